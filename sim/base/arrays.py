@@ -1,0 +1,7 @@
+"""Names for the array types that cross between rooms."""
+
+import numpy as np
+import numpy.typing as npt
+
+FloatArray = npt.NDArray[np.float64]
+IntArray = npt.NDArray[np.int64]

@@ -1,0 +1,66 @@
+"""The errors a person may meet, each one clear line."""
+
+from dataclasses import dataclass
+
+
+class WindrodeError(Exception):
+    """Anything the program explains to its user instead of crashing."""
+
+
+@dataclass(frozen=True)
+class ScenarioError(WindrodeError):
+    """A file that cannot be used.
+
+    Attributes:
+        file: the file's path, as given.
+        line: 1-based line number, 0 where no line applies.
+        key: dotted path of the key, empty where no key applies.
+        expected: what should have stood there.
+        found: what stood there.
+        hint: a likely slip, or empty.
+    """
+
+    file: str
+    line: int
+    key: str
+    expected: str
+    found: str
+    hint: str = ""
+
+    def __str__(self) -> str:
+        """Return the one line shown to the user."""
+        where = f"{self.file}:{self.line}" if self.line else self.file
+        key = f" {self.key}:" if self.key else ""
+        hint = f" ({self.hint})" if self.hint else ""
+        return f"{where}:{key} expected {self.expected}, found {self.found}{hint}"
+
+
+@dataclass(frozen=True)
+class SimulationDiverged(WindrodeError):  # noqa: N818 - it names what happened, as the trade of solvers does
+    """The state stopped being a boat: not finite, or beyond physical limits.
+
+    Attributes:
+        tick: the tick at which it was noticed.
+        field: name of the state array and element.
+        value: the offending value.
+    """
+
+    tick: int
+    field: str
+    value: float
+
+    def __str__(self) -> str:
+        """Return the one line shown to the user."""
+        return f"the simulation diverged at tick {self.tick}: {self.field} = {self.value!r}"
+
+
+@dataclass(frozen=True)
+class RecordingError(WindrodeError):
+    """A recording that cannot be read or does not verify."""
+
+    file: str
+    message: str
+
+    def __str__(self) -> str:
+        """Return the one line shown to the user."""
+        return f"{self.file}: {self.message}"

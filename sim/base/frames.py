@@ -1,0 +1,50 @@
+"""Frames: x north, y east, heading clockwise from north, z up from chart datum.
+
+Seen in three dimensions this set is left-handed (north, east, up): said once, here. No cross products are taken in
+three dimensions. In a boat's own axes x is forward and y to starboard; a positive yaw rate turns to starboard.
+"""
+
+import math
+
+from sim.base.kernel import kernel
+
+
+@kernel
+def wrap_pi(angle_rad: float) -> float:
+    """Return the same angle in (-pi, pi]."""
+    wrapped = math.fmod(angle_rad, 2.0 * math.pi)
+    if wrapped > math.pi:
+        wrapped -= 2.0 * math.pi
+    elif wrapped <= -math.pi:
+        wrapped += 2.0 * math.pi
+    return wrapped
+
+
+@kernel
+def wrap_2pi(angle_rad: float) -> float:
+    """Return the same angle in [0, 2 pi)."""
+    wrapped = math.fmod(angle_rad, 2.0 * math.pi)
+    if wrapped < 0.0:
+        wrapped += 2.0 * math.pi
+    return wrapped
+
+
+@kernel
+def to_world(forward: float, starboard: float, heading_rad: float) -> tuple[float, float]:
+    """Return (north, east) of a vector given in a boat's axes."""
+    c = math.cos(heading_rad)
+    s = math.sin(heading_rad)
+    return c * forward - s * starboard, s * forward + c * starboard
+
+
+@kernel
+def to_body(north: float, east: float, heading_rad: float) -> tuple[float, float]:
+    """Return (forward, starboard) of a vector given north and east."""
+    c = math.cos(heading_rad)
+    s = math.sin(heading_rad)
+    return c * north + s * east, -s * north + c * east
+
+
+def bearing_rad(north: float, east: float) -> float:
+    """Return the direction of a vector, clockwise from north, in [0, 2 pi)."""
+    return math.atan2(east, north) % (2.0 * math.pi)

@@ -1,0 +1,1 @@
+"""State, commands, events and the order of one tick."""

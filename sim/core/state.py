@@ -1,0 +1,111 @@
+"""Everything that changes: a few arrays of fixed capacity, listed in one place.
+
+``snapshot`` copies all of them and ``restore`` puts them back; ``state_hash`` covers all of them. A run restored and run
+on gives the same hash. The arrays of instruments and crew belong to ``helm``, which alone writes them; they live here
+so that a snapshot is complete.
+"""
+
+import dataclasses
+import hashlib
+from dataclasses import dataclass
+
+import numpy as np
+
+from sim.base.arrays import FloatArray, IntArray
+from sim.model import layout as lay
+
+# clock
+K_TICK, K_WATCH, K_SECURED, K_ABORTS, K_EPISODES, K_DRAWS, K_LIGHT, K_BALL, K_ALARM_ON, K_ALARM_RANG = range(10)
+K_TRANSIT, K_MARKED, K_DAYS = 10, 11, 12
+CLOCK_COLS = 13
+# pending acts that take time: kind, due tick, target
+MAX_ACTS = 16
+# places the crew of the boat keeps: alarm (n, e, radius), anchor mark (n, e), transit bearing
+P_ALARM_N, P_ALARM_E, P_ALARM_R, P_MARK_N, P_MARK_E, P_TRANSIT = range(6)
+PLACE_COLS = 6
+# what the core remembers from tick to tick to tell an event from a state, one row per rode
+M_ATTITUDE, M_MOVING, M_MOVED, M_STALLED, M_SLIPPING, M_UNDER, M_ALL_OUT, M_STILL = range(8)
+MEMORY_COLS = 8
+MAX_RODES = 2
+MAX_FIRED = 64
+INSTRUMENT_COLS = 48
+CREW_COLS = 48
+FAULT_ENGINE, FAULT_WINDLASS, FAULT_THRUSTER, FAULT_HELM = range(4)
+FAULT_COLS = 4
+
+
+@dataclass
+class State:
+    """The arrays, each zero at the start; units and columns in ``layout`` and above."""
+
+    clock: IntArray  # [CLOCK_COLS]
+    boats: FloatArray  # [boats, BOAT_COLS], row 0 the own boat
+    control: FloatArray  # [CONTROL_COLS]
+    shafts: FloatArray  # [MAX_SHAFTS, SHAFT_COLS]
+    lines: FloatArray  # [rodes, LINE_COLS]
+    nodes: FloatArray  # [rodes, NODE_CAP, NODE_COLS]
+    anchors: FloatArray  # [rodes, ANCHOR_COLS]
+    fleet: FloatArray  # [boats, FLEET_COLS]
+    episodes: FloatArray  # [MAX_EPISODES, EPISODE_COLS]
+    acts: IntArray  # [MAX_ACTS, 3] kind, due tick, target; kind 0 is free
+    places: FloatArray  # [PLACE_COLS]
+    memory: FloatArray  # [rodes, MEMORY_COLS]
+    touching: IntArray  # [boats] tick until which a contact of this boat counts as the same
+    faults: FloatArray  # [FAULT_COLS] what has failed, 0 sound
+    fired: IntArray  # [MAX_FIRED] timeline entries that have spoken
+    instruments: FloatArray  # [INSTRUMENT_COLS]
+    crew: FloatArray  # [CREW_COLS]
+
+    @property
+    def tick(self) -> int:
+        """Ticks since the start."""
+        return int(self.clock[K_TICK])
+
+
+def empty(boats: int, rodes: int) -> State:
+    """Return a state of zeros for so many boats (the own one included) and rodes."""
+    f = np.float64
+    i = np.int64
+    return State(
+        clock=np.zeros(CLOCK_COLS, i),
+        boats=np.zeros((boats, lay.BOAT_COLS), f),
+        control=np.zeros(lay.CONTROL_COLS, f),
+        shafts=np.zeros((lay.MAX_SHAFTS, lay.SHAFT_COLS), f),
+        lines=np.zeros((rodes, lay.LINE_COLS), f),
+        nodes=np.zeros((rodes, lay.NODE_CAP, lay.NODE_COLS), f),
+        anchors=np.zeros((rodes, lay.ANCHOR_COLS), f),
+        fleet=np.zeros((boats, lay.FLEET_COLS), f),
+        episodes=np.zeros((lay.MAX_EPISODES, lay.EPISODE_COLS), f),
+        acts=np.zeros((MAX_ACTS, 3), i),
+        places=np.zeros(PLACE_COLS, f),
+        memory=np.zeros((rodes, MEMORY_COLS), f),
+        touching=np.zeros(boats, i),
+        faults=np.zeros(FAULT_COLS, f),
+        fired=np.zeros(MAX_FIRED, i),
+        instruments=np.zeros(INSTRUMENT_COLS, f),
+        crew=np.zeros(CREW_COLS, f),
+    )
+
+
+def arrays(state: State) -> list[tuple[str, FloatArray | IntArray]]:
+    """Return every array with its name, in a fixed order."""
+    return [(f.name, getattr(state, f.name)) for f in dataclasses.fields(state)]
+
+
+def snapshot(state: State) -> State:
+    """Return a copy that shares nothing with ``state``."""
+    return State(**{name: array.copy() for name, array in arrays(state)})  # type: ignore[arg-type]
+
+
+def restore(state: State, saved: State) -> None:
+    """Put a snapshot back into ``state``, in place."""
+    for (_, array), (_, old) in zip(arrays(state), arrays(saved), strict=True):
+        array[...] = old
+
+
+def state_hash(state: State) -> str:
+    """Return 16 hex digits over every bit of the state."""
+    digest = hashlib.blake2b(digest_size=8)
+    for _, array in arrays(state):
+        digest.update(array.tobytes())
+    return digest.hexdigest()

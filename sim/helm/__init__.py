@@ -1,0 +1,1 @@
+"""The exercise as a trainee meets it: instruments, foredeck crew, demonstrator."""

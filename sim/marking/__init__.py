@@ -1,0 +1,1 @@
+"""Marks: pure functions of track and events."""

@@ -1,0 +1,1 @@
+"""Parameters (frozen) and laws (pure): hull, wind, water, engine, ground tackle, seabed, other boats."""

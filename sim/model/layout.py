@@ -1,0 +1,170 @@
+"""Columns of the arrays that kernels read and write.
+
+A kernel takes whole arrays (cheap to pass) and reads them by these names, so that a law still looks like its equation.
+Every column is SI and radians. ``B_`` a boat's state, ``H_`` her hull's constants, ``F_`` one foil element,
+``R_`` a rudder, ``S_``/``SP_`` a shaft and its constants, ``N_`` a chain node, ``L_`` a rode, ``A_`` an anchor.
+"""
+
+# One row per boat; row 0 is the own boat. Velocities are over the ground, in her own axes.
+B_NORTH, B_EAST, B_HEADING, B_SURGE, B_SWAY, B_YAW_RATE = 0, 1, 2, 3, 4, 5
+B_WIND_N, B_WIND_E = 6, 7  # true wind at the boat, velocity (blowing to)
+B_STREAM_N, B_STREAM_E = 8, 9  # stream at the boat, velocity (setting to)
+B_DEPTH = 10  # water under the boat's centre, surface to bed
+B_RODE_H = 11  # horizontal pull of her rode
+B_GROUND = 12  # > 0 while her keel is in the ground: deepest penetration in metres
+BOAT_COLS = 13
+
+# Constants of one hull.
+H_MASS, H_A11, H_A22, H_A22_CANOE, H_A26, H_M33 = 0, 1, 2, 3, 4, 5
+H_LOA, H_LWL, H_BEAM, H_DRAUGHT = 6, 7, 8, 9
+H_WETTED, H_RESIDUARY, H_ASTERN = 10, 11, 12
+H_YAW_DAMP = 13
+H_AF, H_AL, H_SL, H_CDL_BOW, H_CDL_STERN, H_CDT, H_DELTA = 14, 15, 16, 17, 18, 19, 20
+H_PROP_DRAG = 21  # 1/2 rho A Cd of all propellers standing still [N s2/m2]
+H_ROLLER_X, H_ROLLER_Z, H_BRIDLE_Y = 22, 23, 24
+H_FOILS, H_RUDDERS = 25, 26  # how many rows of the tables below are in use
+HULL_COLS = 27
+
+# One foil element: a strip of canoe body or of keel.
+F_X, F_AREA, F_SLOPE, F_CD, F_CP, F_KEEL = 0, 1, 2, 3, 4, 5
+FOIL_COLS = 6
+MAX_FOILS = 13
+
+R_X, R_Y, R_AREA, R_SPAN, R_SLOPE, R_PROP_D = 0, 1, 2, 3, 4, 5
+RUDDER_COLS = 6
+MAX_RUDDERS = 2
+
+# One shaft: state, and constants.
+S_LEVER, S_GEAR, S_DWELL, S_RPS, S_THRUST = 0, 1, 2, 3, 4
+SHAFT_COLS = 5
+SP_X, SP_Y, SP_BOLLARD, SP_ASTERN, SP_IDLE_RPS, SP_MAX_RPS, SP_ZERO_SPEED, SP_DISC, SP_PROP_CD, SP_WALK, SP_HAND = range(11)
+SHAFT_PARAM_COLS = 11
+MAX_SHAFTS = 2
+
+# The helm of the own boat.
+C_RUDDER, C_RUDDER_ORDER, C_THRUSTER, C_THRUSTER_ORDER, C_THRUSTER_HEAT = 0, 1, 2, 3, 4
+CONTROL_COLS = 5
+
+# One chain node, anchor first, roller last. The last column but one speaks of the segment above the node.
+N_NORTH, N_EAST, N_Z, N_VN, N_VE, N_VZ, N_STICK_N, N_STICK_E, N_TENSION, N_ACTIVE = range(10)
+NODE_COLS = 10
+NODE_CAP = 160
+
+# One rode.
+(
+    L_COUNT,  # nodes in use; 0 while the anchor is at the roller
+    L_OUT,  # length beyond the roller [m]
+    L_TOP,  # unstretched length of the top segment [m]
+    L_RATE,  # pay-out rate, + out [m/s]
+    L_ACCEL,  # its rate of change over the last tick [m/s2]
+    L_FN,  # pull of the whole rode on the boat, north
+    L_FE,
+    L_FZ,  # upwards is positive: a hanging rode pulls down
+    L_YAW,  # and its yawing moment about the boat's centre [N m]
+    L_TENSION,  # tension of the chain at the roller [N]
+    L_MOTION,  # windlass switch: -1 heave, 0 stop, +1 lower under power
+    L_BRAKE,  # 0 free .. 1 hard on
+    L_STOPPER,  # 1 on
+    L_PRESET,  # length at which the windlass stops by itself, 0 none
+    L_HEAT,  # motor heat 0..1; trips at 1
+    L_TRIPPED,
+    L_HOOK,  # node the snubber is hooked to, -1 none
+    L_SNUB_LENGTH,  # unstretched length of each leg [m]
+    L_SNUB_A,  # tension of the port leg (or the only one) [N]
+    L_SNUB_B,  # tension of the starboard leg [N]
+    L_LOST,  # 1 when the bitter end has gone
+    L_COUNTER_SCALE,  # what the counter makes of a metre
+) = range(22)
+LINE_COLS = 22
+
+# Constants of a rode.
+(
+    LP_MASS,  # kg/m
+    LP_WEIGHT,  # submerged, N/m
+    LP_EA,  # N
+    LP_DIAMETER,  # bar, m
+    LP_CARRIED,  # m
+    LP_SEGMENT,  # m
+    LP_BITTER_FAST,  # 1 made fast
+    LP_SNUB_EA,  # one leg, N
+    LP_MOTOR_RATE,  # m/s
+    LP_MOTOR_STALL,  # N
+    LP_CLUTCH,  # holding force of clutch or brake hard on, N
+    LP_STOPPER_LIMIT,  # N
+    LP_ROLLER_Z,  # roller above the water, m
+    LP_DRAG_NORMAL,
+    LP_DRAG_TANGENT,
+) = range(15)
+LINE_PARAM_COLS = 15
+
+# One anchor.
+(
+    A_ATTITUDE,
+    A_SHANK,  # direction from anchor towards the pull
+    A_BURIAL,  # 0..1
+    A_CLOG,  # 0..1
+    A_SOAK,  # s at rest on the ground
+    A_TIP,  # m dragged with a pull from ahead since it landed, up to a fluke length
+    A_DRAG,  # m, path dragged since it touched
+    A_VEERS,  # how many veers have been drawn
+    A_VEER_STATE,  # 0 none, 1 turning in place, 2 tripped: re-sets after A_VEER_LEFT metres, 3 tripped and stays out
+    A_VEER_LEFT,
+    A_CAP_H,  # resistance now, N
+    A_CAP_V,  # hold-down now, N
+    A_PULL_H,  # horizontal pull at the shackle, N
+    A_UPLIFT,  # slope of the rode at the shackle, rad
+    A_SPEED,  # over the ground, m/s
+    A_TOUCH_N,  # where it first touched
+    A_TOUCH_E,
+    A_BOTTOM,  # index of the bottom it lies on
+    A_HEAP,  # m of chain lying within two metres beyond one layer
+    A_LOAD,  # horizontal pull averaged over a second, N
+) = range(20)
+ANCHOR_COLS = 20
+
+# Attitudes of an anchor.
+STOWED, HANGING, LYING, TIPPING, SET, DRAGGING, TURNED, CLOGGED, FOULED = range(9)
+ATTITUDES = ("stowed", "hanging", "lying", "tipping", "set", "dragging", "turned", "clogged", "fouled")
+
+# Constants of an anchor that do not depend on the bottom, and one row per bottom for those that do.
+AP_MASS, AP_WEIGHT, AP_FLUKE, AP_DRAG_AREA, AP_SLIDE, AP_SELF_TIPS, AP_P_TURN, AP_P_RESET = range(8)
+ANCHOR_PARAM_COLS = 8
+AB_HOLD, AB_BURIAL_MAX = 0, 1  # ultimate horizontal holding [N], deepest burial 0..1
+ANCHOR_BOTTOM_COLS = 2
+
+# One bottom.
+G_FRICTION, G_BURY_FLUKES, G_SUCTION, G_PATCHY, G_SOAK_S, G_UNSOAKED, G_CLOG_PER_M, G_SKATE, G_STIFF = range(9)
+BOTTOM_COLS = 9
+
+# Rode of another boat (row per boat of the fleet, row 0 unused).
+(
+    Q_ANCHOR_N,
+    Q_ANCHOR_E,
+    Q_LENGTH,
+    Q_WEIGHT,
+    Q_MU,
+    Q_DEPTH_LOW,
+    Q_DEPTH_HIGH,
+    Q_STRETCH,  # axial damping 1/s on the pull's stiffness
+    Q_ADRIFT,  # 1: her rode holds nothing
+) = range(9)
+FLEET_COLS = 9
+TABLE_POINTS = 48
+
+# One wind episode, added by commands only.
+E_KIND, E_START_S, E_RAMP_S, E_HOLD_S, E_TURN, E_FACTOR = 0, 1, 2, 3, 4, 5
+EPISODE_COLS = 6
+EPISODE_SHIFT, EPISODE_GUST = 1, 2
+MAX_EPISODES = 64
+
+# Constants of the wind.
+W_MEAN, W_FROM, W_SIGMA_ALONG, W_SIGMA_ACROSS, W_VEER_SIGMA, W_GUST_COUNT, W_VEER_COUNT = range(7)
+WIND_COLS = 7
+T_FREQ, T_ALONG_AMP, T_ALONG_PHASE, T_ACROSS_AMP, T_ACROSS_PHASE = range(5)
+GUST_COLS = 5
+V_FREQ, V_AMP, V_PHASE = 0, 1, 2
+VEER_COLS = 3
+
+# Constants of the bay's raster.
+Y_NORTH, Y_EAST, Y_CELL = 0, 1, 2
+RASTER_COLS = 3

@@ -1,0 +1,1 @@
+"""Recordings, replays and tracks."""

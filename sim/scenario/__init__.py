@@ -1,0 +1,1 @@
+"""Scenario files on disk, turned into parameters; the only room that reads YAML."""

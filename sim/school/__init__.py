@@ -1,0 +1,1 @@
+"""Attempts, roster and class sheets."""
