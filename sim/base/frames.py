@@ -12,10 +12,9 @@ from sim.base.kernel import kernel
 @kernel
 def wrap_pi(angle_rad: float) -> float:
     """Return the same angle in (-pi, pi]."""
-    wrapped = math.fmod(angle_rad, 2.0 * math.pi)
-    if wrapped > math.pi:
-        wrapped -= 2.0 * math.pi
-    elif wrapped <= -math.pi:
+    turns = math.floor(angle_rad / (2.0 * math.pi) + 0.5)
+    wrapped = angle_rad - 2.0 * math.pi * turns
+    if wrapped <= -math.pi:
         wrapped += 2.0 * math.pi
     return wrapped
 
@@ -23,10 +22,7 @@ def wrap_pi(angle_rad: float) -> float:
 @kernel
 def wrap_2pi(angle_rad: float) -> float:
     """Return the same angle in [0, 2 pi)."""
-    wrapped = math.fmod(angle_rad, 2.0 * math.pi)
-    if wrapped < 0.0:
-        wrapped += 2.0 * math.pi
-    return wrapped
+    return angle_rad - 2.0 * math.pi * math.floor(angle_rad / (2.0 * math.pi))
 
 
 @kernel

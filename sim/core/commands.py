@@ -1,8 +1,8 @@
 """Everything anyone can order: the trainee, the demonstrator, the timeline, the instructor.
 
 A command is a frozen dataclass with one text line each way; ``actor`` says whose order it is (``trainee``,
-``demonstrator``, ``desk``, ``timeline:3`` for the third entry of a lesson's timeline). Angles are in radians, lengths in
-metres. ``rode`` numbers the rode where a boat carries more than one. Acts that take time are answered by an event.
+``demonstrator``, ``desk``, ``timeline:3`` for the third entry of a lesson's timeline). Angles are in radians, lengths
+in metres. ``rode`` numbers the rode where a boat carries more than one. Acts that take time are answered by an event.
 """
 
 from dataclasses import dataclass

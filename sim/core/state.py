@@ -1,7 +1,7 @@
 """Everything that changes: a few arrays of fixed capacity, listed in one place.
 
-``snapshot`` copies all of them and ``restore`` puts them back; ``state_hash`` covers all of them. A run restored and run
-on gives the same hash. The arrays of instruments and crew belong to ``helm``, which alone writes them; they live here
+``snapshot`` copies all of them and ``restore`` puts them back; ``state_hash`` covers all of them. A run restored and
+run on gives the same hash. The arrays of instruments and crew belong to ``helm``, which alone writes them; they live here
 so that a snapshot is complete.
 """
 
@@ -16,16 +16,16 @@ from sim.model import layout as lay
 
 # clock
 K_TICK, K_WATCH, K_SECURED, K_ABORTS, K_EPISODES, K_DRAWS, K_LIGHT, K_BALL, K_ALARM_ON, K_ALARM_RANG = range(10)
-K_TRANSIT, K_MARKED, K_DAYS = 10, 11, 12
-CLOCK_COLS = 13
+K_TRANSIT, K_MARKED = 10, 11
+CLOCK_COLS = 12
 # pending acts that take time: kind, due tick, target
 MAX_ACTS = 16
 # places the crew of the boat keeps: alarm (n, e, radius), anchor mark (n, e), transit bearing
 P_ALARM_N, P_ALARM_E, P_ALARM_R, P_MARK_N, P_MARK_E, P_TRANSIT = range(6)
 PLACE_COLS = 6
 # what the core remembers from tick to tick to tell an event from a state, one row per rode
-M_ATTITUDE, M_MOVING, M_MOVED, M_STALLED, M_SLIPPING, M_UNDER, M_ALL_OUT, M_STILL = range(8)
-MEMORY_COLS = 8
+M_ATTITUDE, M_MOVING, M_MOVED, M_STALLED, M_SLIPPING, M_UNDER, M_ALL_OUT, M_STILL, M_AGROUND = range(9)
+MEMORY_COLS = 9
 MAX_RODES = 2
 MAX_FIRED = 64
 INSTRUMENT_COLS = 48

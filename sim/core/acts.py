@@ -1,0 +1,106 @@
+"""Acts that take time: a range, a sounding, a hail, a dive. Ordered now, answered by an event when they are done."""
+
+import math
+
+from sim.base import rng
+from sim.base.frames import bearing_rad
+from sim.base.units import ticks
+from sim.core import events as ev
+from sim.core import state as st
+from sim.core.world import World, tide_m
+from sim.model import layout as lay
+from sim.model.water import charted_depth_m
+
+RANGE, SOUND, HAIL, DIVE = 1, 2, 3, 4
+# How long each takes, in seconds (judgement).
+TAKES_S = {RANGE: 3.0, SOUND: 120.0, HAIL: 15.0, DIVE: 300.0}
+RANGE_SD_M = 1.0  # a laser's error on a good target (common practice, no source)
+BEARING_SD_RAD = math.radians(1.0)
+DEPTH_SD_M = 0.1
+HAIL_ROUND_M = 5.0
+
+
+def begin(world: World, kind: int, target: int) -> bool:
+    """Start an act; return False where too many are under way."""
+    acts = world.state.acts
+    for row in acts:
+        if row[0] == 0:
+            row[:] = (kind, world.state.tick + ticks(TAKES_S[kind]), target)
+            return True
+    return False
+
+
+def _draw(world: World, name: str) -> float:
+    counter = int(world.state.clock[st.K_DRAWS])
+    world.state.clock[st.K_DRAWS] = counter + 1
+    return rng.normal(world.params.seed, name, counter)
+
+
+def _target_place(world: World, target: int) -> tuple[float, float]:
+    if target >= 1:
+        row = world.state.boats[target]
+        return float(row[lay.B_NORTH]), float(row[lay.B_EAST])
+    mark = world.params.bay.marks[-target - 1]
+    return mark.north_m, mark.east_m
+
+
+def target_exists(world: World, target: int) -> bool:
+    """Return whether ``target`` names a boat (1 ..) or a mark (-1 ..)."""
+    return 1 <= target < len(world.state.boats) or 1 <= -target <= len(world.params.bay.marks)
+
+
+def _range(world: World, target: int) -> ev.Event:
+    own = world.state.boats[0]
+    north, east = _target_place(world, target)
+    dn, de = north - float(own[lay.B_NORTH]), east - float(own[lay.B_EAST])
+    return ev.RangeTaken(
+        tick=world.state.tick,
+        target=target,
+        range_m=max(math.hypot(dn, de) + RANGE_SD_M * _draw(world, "range"), 0.0),
+        bearing_rad=(bearing_rad(dn, de) + BEARING_SD_RAD * _draw(world, "bearing")) % (2.0 * math.pi),
+    )
+
+
+def _sound(world: World, radius_m: int) -> ev.Event:
+    own, bay = world.state.boats[0], world.params.bay
+    depths = []
+    for k in range(8):
+        angle = 0.25 * math.pi * k
+        north = float(own[lay.B_NORTH]) + radius_m * math.cos(angle)
+        east = float(own[lay.B_EAST]) + radius_m * math.sin(angle)
+        truth = charted_depth_m(north, east, bay.raster, bay.depth_m) + tide_m(world)
+        depths.append(truth + DEPTH_SD_M * _draw(world, "sounding"))
+    return ev.DepthSounded(tick=world.state.tick, least_m=min(depths), most_m=max(depths))
+
+
+def _hail(world: World, target: int) -> ev.Event:
+    n = world.params.neighbours[target - 1]
+    told = HAIL_ROUND_M * round(n.rode_m / HAIL_ROUND_M)
+    return ev.HailAnswered(tick=world.state.tick, target=target, rode_kind=n.rode_kind, rode_m=told)
+
+
+def _dive(world: World, rode: int) -> ev.Event:
+    a = world.state.anchors[rode]
+    return ev.DiverReported(
+        tick=world.state.tick,
+        rode=rode,
+        attitude=lay.ATTITUDES[int(a[lay.A_ATTITUDE])],
+        burial=round(float(a[lay.A_BURIAL]), 1),
+        clog=round(float(a[lay.A_CLOG]), 1),
+    )
+
+
+_ANSWERS = {RANGE: _range, SOUND: _sound, HAIL: _hail, DIVE: _dive}
+
+
+def finish(world: World) -> list[ev.Event]:
+    """Return the answers that are due in this tick."""
+    acts = world.state.acts
+    if not acts[:, 0].any():
+        return []
+    done: list[ev.Event] = []
+    for row in acts:
+        if row[0] and row[1] <= world.state.tick:
+            done.append(_ANSWERS[int(row[0])](world, int(row[2])))
+            row[:] = 0
+    return done

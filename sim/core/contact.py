@@ -1,0 +1,165 @@
+"""Contact of hulls with each other and with the shore: the only room that knows pymunk.
+
+pymunk gets poses and velocities and gives back impulses; the hulls' own mass matrices take them up. Its space is built
+anew for every tick with anything near anything, so contact carries no hidden state and a restored snapshot runs on
+exactly.
+"""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import pymunk
+
+from sim.base.arrays import FloatArray, IntArray
+from sim.base.frames import to_body, to_world
+from sim.base.kernel import kernel
+from sim.core.world import World
+from sim.model import layout as lay
+
+MARGIN_M = 1.0
+FRICTION, ELASTICITY = 0.3, 0.1
+ITERATIONS = 15
+SHALLOW_M = 2.5  # other boats are tried against the shore only where it is this shallow
+
+
+@dataclass(frozen=True)
+class Contact:
+    """One contact in one tick; ``other`` is -1 for the shore."""
+
+    boat: int
+    other: int
+    closing_mps: float
+    impulse_ns: float
+
+
+@kernel
+def find_near(boats: FloatArray, hulls: FloatArray, shore: FloatArray, near: IntArray) -> int:
+    """Mark boats (``near[i]`` 1: another boat, 2: the shore, 3: both) that could touch now; return how many."""
+    count = boats.shape[0]
+    for i in range(count):
+        near[i] = 0
+    for i in range(count):
+        for j in range(i + 1, count):
+            dn = boats[i, lay.B_NORTH] - boats[j, lay.B_NORTH]
+            de = boats[i, lay.B_EAST] - boats[j, lay.B_EAST]
+            reach = 0.5 * (hulls[i, lay.H_LOA] + hulls[j, lay.H_LOA]) + MARGIN_M
+            if dn * dn + de * de < reach * reach:
+                near[i] |= 1
+                near[j] |= 1
+    for i in range(count):
+        if i > 0 and boats[i, lay.B_DEPTH] > SHALLOW_M:
+            continue
+        reach = 0.5 * hulls[i, lay.H_LOA] + MARGIN_M
+        for k in range(shore.shape[0]):
+            an = boats[i, lay.B_NORTH] - shore[k, 0]
+            ae = boats[i, lay.B_EAST] - shore[k, 1]
+            bn = shore[k, 2] - shore[k, 0]
+            be = shore[k, 3] - shore[k, 1]
+            along = (an * bn + ae * be) / max(bn * bn + be * be, 1e-9)
+            along = min(max(along, 0.0), 1.0)
+            dn = an - along * bn
+            de = ae - along * be
+            if dn * dn + de * de < reach * reach:
+                near[i] |= 2
+                break
+    found = 0
+    for i in range(count):
+        if near[i] > 0:
+            found += 1
+    return found
+
+
+def _body(world: World, i: int, dt_s: float) -> pymunk.Body:
+    """Return boat ``i`` as pymunk sees her: where she was before this tick's move, with her new velocity."""
+    row, hull = world.state.boats[i], world.packed.hulls[i]
+    mass = float(hull[lay.H_MASS] + 0.5 * (hull[lay.H_A11] + hull[lay.H_A22]))
+    body = pymunk.Body(mass, float(hull[lay.H_M33]))
+    heading = float(row[lay.B_HEADING])
+    vn, ve = to_world(float(row[lay.B_SURGE]), float(row[lay.B_SWAY]), heading)
+    turn = float(row[lay.B_YAW_RATE])
+    body.position = (float(row[lay.B_NORTH]) - dt_s * vn, float(row[lay.B_EAST]) - dt_s * ve)
+    body.angle = heading - dt_s * turn
+    body.velocity = (vn, ve)
+    body.angular_velocity = turn
+    return body
+
+
+def _closing_mps(arbiter: pymunk.Arbiter) -> float:
+    """Return the relative speed of the two hulls at the contact, before it, along the contact's normal."""
+    points = arbiter.contact_point_set
+    if not points.points:
+        return 0.0
+    p = points.points[0].point_a
+    a, b = arbiter.shapes[0].body, arbiter.shapes[1].body
+    va, vb = a.velocity_at_world_point(p), b.velocity_at_world_point(p)
+    return abs((va - vb).dot(points.normal))
+
+
+def _space(world: World, near: IntArray, dt_s: float) -> tuple[pymunk.Space, dict[int, pymunk.Body], list[Contact]]:
+    space = pymunk.Space()
+    space.iterations = ITERATIONS
+    space.collision_slop = 0.01
+    bodies: dict[int, pymunk.Body] = {}
+    owner: dict[pymunk.Shape, int] = {}
+    for i in (int(k) for k in np.flatnonzero(near)):
+        bodies[i] = _body(world, i, dt_s)
+        shape = pymunk.Poly(bodies[i], [tuple(p) for p in world.packed.outlines[i].tolist()])
+        shape.friction, shape.elasticity = FRICTION, ELASTICITY
+        owner[shape] = i
+        space.add(bodies[i], shape)
+    if any(near[i] & 2 for i in bodies):
+        for segment in world.packed.shore.tolist():
+            wall = pymunk.Segment(space.static_body, (segment[0], segment[1]), (segment[2], segment[3]), 0.1)
+            wall.friction, wall.elasticity = FRICTION, ELASTICITY
+            owner[wall] = -1
+            space.add(wall)
+    found: list[Contact] = []
+    closing: dict[tuple[int, int], float] = {}
+
+    def pair(arbiter: pymunk.Arbiter) -> tuple[int, int]:
+        a, b = owner[arbiter.shapes[0]], owner[arbiter.shapes[1]]
+        if a < 0:
+            return b, a
+        if b < 0:
+            return a, b
+        return min(a, b), max(a, b)
+
+    def before(arbiter: pymunk.Arbiter, _space: pymunk.Space, _data: object) -> None:
+        closing[pair(arbiter)] = _closing_mps(arbiter)
+
+    def after(arbiter: pymunk.Arbiter, _space: pymunk.Space, _data: object) -> None:
+        a, b = pair(arbiter)
+        impulse = float(arbiter.total_impulse.length)
+        if impulse > 0.0:
+            found.append(Contact(a, b, closing.get((a, b), 0.0), impulse))
+
+    space.on_collision(pre_solve=before, post_solve=after)
+    return space, bodies, found
+
+
+def _take_up(row: FloatArray, hull: FloatArray, body: pymunk.Body, dt_s: float) -> None:
+    """Apply pymunk's impulse through the hull's own mass matrix, and take pymunk's pose."""
+    heading = float(row[lay.B_HEADING])
+    vn, ve = to_world(float(row[lay.B_SURGE]), float(row[lay.B_SWAY]), heading)
+    jn = body.mass * (body.velocity.x - vn)
+    je = body.mass * (body.velocity.y - ve)
+    jz = body.moment * (body.angular_velocity - float(row[lay.B_YAW_RATE]))
+    jx, jy = to_body(jn, je, heading)
+    mass = float(hull[lay.H_MASS])
+    m22, m23, m33 = mass + float(hull[lay.H_A22]), float(hull[lay.H_A26]), float(hull[lay.H_M33])
+    det = m22 * m33 - m23 * m23
+    row[lay.B_SURGE] += jx / (mass + float(hull[lay.H_A11]))
+    row[lay.B_SWAY] += (m33 * jy - m23 * jz) / det
+    row[lay.B_YAW_RATE] += (m22 * jz - m23 * jy) / det
+    row[lay.B_NORTH], row[lay.B_EAST] = body.position
+    row[lay.B_HEADING] = body.angle % (2.0 * math.pi)
+
+
+def resolve(world: World, near: IntArray, dt_s: float) -> list[Contact]:
+    """Let hulls that are near meet, and return this tick's contacts; ``near`` as ``find_near`` marks it."""
+    space, bodies, found = _space(world, near, dt_s)
+    space.step(dt_s)
+    for i in sorted({b for c in found for b in (c.boat, c.other) if b >= 0}):
+        _take_up(world.state.boats[i], world.packed.hulls[i], bodies[i], dt_s)
+    return sorted(found, key=lambda c: (c.boat, c.other))

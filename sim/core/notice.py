@@ -1,0 +1,184 @@
+"""Noticing: what the state shows to have happened since the last tick becomes an event, once."""
+
+import math
+
+from sim.base.arrays import FloatArray
+from sim.base.frames import to_body
+from sim.base.kernel import kernel
+from sim.core import events as ev
+from sim.core import state as st
+from sim.core.contact import Contact
+from sim.core.world import World
+from sim.model import layout as lay
+
+SAME_TOUCH_TICKS = 120
+STILL_TICKS = 180.0
+MOVING_M_PER_TICK = 0.03 / 60.0
+
+
+@kernel
+def leads_under(nodes: FloatArray, count: int, boat: FloatArray, hull: FloatArray, tide_m: float) -> bool:
+    """Return whether any chain stands above keel depth inside the hull's outline, abaft the stem."""
+    half = 0.5 * hull[lay.H_LOA]
+    for i in range(1, count - 1):
+        if nodes[i, lay.N_Z] < tide_m - hull[lay.H_DRAUGHT]:
+            continue
+        x, y = to_body(
+            nodes[i, lay.N_NORTH] - boat[lay.B_NORTH],
+            nodes[i, lay.N_EAST] - boat[lay.B_EAST],
+            boat[lay.B_HEADING],
+        )
+        if -half < x < 0.7 * half and abs(y) < 0.4 * hull[lay.H_BEAM]:
+            return True
+    return False
+
+
+def contacts(world: World, found: list[Contact]) -> list[ev.Event]:
+    """Return an event for each contact that is new: not seen within the last two seconds."""
+    s = world.state
+    out: list[ev.Event] = []
+    for c in found:
+        if s.touching[c.boat] < s.tick:
+            out.append(
+                ev.Touched(
+                    tick=s.tick,
+                    boat=c.boat,
+                    other=c.other,
+                    closing_mps=round(c.closing_mps, 3),
+                    impulse_ns=round(c.impulse_ns, 1),
+                )
+            )
+        s.touching[c.boat] = s.tick + SAME_TOUCH_TICKS
+    return out
+
+
+def _touched_bottom(world: World, rode: int) -> ev.Event:
+    s = world.state
+    boat, anchor = s.boats[0], s.anchors[rode]
+    surge, sway = float(boat[lay.B_SURGE]), float(boat[lay.B_SWAY])
+    return ev.AnchorTouched(
+        tick=s.tick,
+        rode=rode,
+        north_m=float(anchor[lay.A_TOUCH_N]),
+        east_m=float(anchor[lay.A_TOUCH_E]),
+        depth_m=float(boat[lay.B_DEPTH]),
+        bottom=world.params.bay.bottom_letters[int(anchor[lay.A_BOTTOM])],
+        along_mps=surge,
+        speed_mps=math.hypot(surge, sway),
+        heading_rad=float(boat[lay.B_HEADING]),
+        out_m=float(s.lines[rode, lay.L_OUT]),
+    )
+
+
+def _attitude(world: World, rode: int, was: int, now: int) -> list[ev.Event]:
+    tick = world.state.tick
+    if was == lay.STOWED and now == lay.HANGING:
+        return [ev.AnchorLetGo(tick=tick, rode=rode)]
+    if was > lay.HANGING and now == lay.HANGING:
+        return [ev.AnchorAweigh(tick=tick, rode=rode)]
+    if was in (lay.STOWED, lay.HANGING) and now > lay.HANGING:
+        return [_touched_bottom(world, rode)]
+    if now == lay.STOWED:
+        return [ev.AnchorHome(tick=tick, rode=rode)]
+    if was in (lay.LYING, lay.TIPPING) and now in (lay.SET, lay.DRAGGING):
+        return [ev.AnchorSet(tick=tick, rode=rode)]
+    if now == lay.TURNED:
+        stays = world.state.anchors[rode, lay.A_VEER_STATE] >= 3.0
+        return [ev.AnchorVeered(tick=tick, rode=rode, outcome="stays_out" if stays else "tripped")]
+    return []
+
+
+def _movement(world: World, rode: int) -> list[ev.Event]:
+    """Tell dragging from holding: a move under load begins, and ends when it has been still for three seconds."""
+    s = world.state
+    anchor, memory = s.anchors[rode], s.memory[rode]
+    moving = anchor[lay.A_SPEED] > 0.03 and anchor[lay.A_LOAD] > 50.0 and anchor[lay.A_ATTITUDE] > lay.HANGING
+    out: list[ev.Event] = []
+    if moving:
+        if memory[st.M_MOVING] == 0.0:
+            memory[st.M_MOVING], memory[st.M_MOVED] = 1.0, anchor[lay.A_DRAG]
+            out.append(ev.AnchorDragged(tick=s.tick, rode=rode, load_n=round(float(anchor[lay.A_LOAD]), 1)))
+        memory[st.M_STILL] = 0.0
+    elif memory[st.M_MOVING] > 0.0:
+        memory[st.M_STILL] += 1.0
+        if memory[st.M_STILL] > STILL_TICKS:
+            memory[st.M_MOVING] = 0.0
+            moved = max(float(anchor[lay.A_DRAG] - memory[st.M_MOVED]), 0.0)
+            out.append(ev.AnchorHeld(tick=s.tick, rode=rode, moved_m=round(moved, 2)))
+    return out
+
+
+def _handling(world: World, rode: int) -> list[ev.Event]:
+    """Tell what windlass, brake and chain do that nobody ordered."""
+    s = world.state
+    line, memory, params = s.lines[rode], s.memory[rode], world.params.rodes[rode].line
+    out: list[ev.Event] = []
+    tension = round(float(line[lay.L_TENSION]), 1)
+    slips = line[lay.L_RATE] > 0.02 and line[lay.L_BRAKE] > 0.9 and line[lay.L_MOTION] == 0.0
+    if slips and memory[st.M_SLIPPING] == 0.0:
+        out.append(ev.BrakeSlipped(tick=s.tick, rode=rode, tension_n=tension))
+    memory[st.M_SLIPPING] = 1.0 if slips else 0.0
+    stalls = line[lay.L_MOTION] < 0.0 and line[lay.L_TENSION] > 0.98 * params[lay.LP_MOTOR_STALL]
+    if stalls and memory[st.M_STALLED] == 0.0:
+        out.append(ev.WindlassStalled(tick=s.tick, rode=rode, tension_n=tension))
+    memory[st.M_STALLED] = 1.0 if stalls else 0.0
+    if line[lay.L_TRIPPED] > 0.0 and line[lay.L_MOTION] != 0.0:
+        line[lay.L_MOTION] = 0.0
+        out.append(ev.WindlassTripped(tick=s.tick, rode=rode))
+    preset = line[lay.L_PRESET]
+    if preset > 0.0 and line[lay.L_MOTION] > 0.0 and line[lay.L_OUT] >= preset:
+        line[lay.L_MOTION] = 0.0
+        out.append(ev.PresetReached(tick=s.tick, rode=rode, out_m=round(float(line[lay.L_OUT]), 2)))
+    if line[lay.L_OUT] >= params[lay.LP_CARRIED] - 0.01 and memory[st.M_ALL_OUT] == 0.0:
+        memory[st.M_ALL_OUT] = 1.0
+        lost = params[lay.LP_BITTER_FAST] == 0.0
+        if lost:
+            line[lay.L_LOST], line[lay.L_COUNT] = 1.0, 0.0
+            line[[lay.L_FN, lay.L_FE, lay.L_FZ, lay.L_YAW, lay.L_TENSION]] = 0.0
+        out.append(ev.ChainOut(tick=s.tick, rode=rode, lost=lost))
+    return out
+
+
+def _under_hull(world: World, rode: int, tide_m: float) -> list[ev.Event]:
+    s = world.state
+    count = int(s.lines[rode, lay.L_COUNT])
+    under = leads_under(s.nodes[rode], count, s.boats[0], world.packed.hulls[0], tide_m)
+    new = under and s.memory[rode, st.M_UNDER] == 0.0
+    s.memory[rode, st.M_UNDER] = 1.0 if under else 0.0
+    return [ev.ChainUnderHull(tick=s.tick, rode=rode)] if new else []
+
+
+def ground_tackle(world: World, tide_m: float) -> list[ev.Event]:
+    """Return what happened to anchors, chains and windlasses in this tick."""
+    s = world.state
+    out: list[ev.Event] = []
+    for rode in range(len(s.lines)):
+        was, now = int(s.memory[rode, st.M_ATTITUDE]), int(s.anchors[rode, lay.A_ATTITUDE])
+        if was != now:
+            out += _attitude(world, rode, was, now)
+            s.memory[rode, st.M_ATTITUDE] = now
+        if s.lines[rode, lay.L_COUNT] > 0.0:
+            out += _movement(world, rode)
+            out += _handling(world, rode)
+            if s.tick % 6 == 0:
+                out += _under_hull(world, rode, tide_m)
+    return out
+
+
+def surroundings(world: World) -> list[ev.Event]:
+    """Return groundings and the alarm, looked at ten times a second."""
+    s = world.state
+    out: list[ev.Event] = []
+    if s.tick % 6:
+        return out
+    own = s.boats[0]
+    if own[lay.B_GROUND] > 0.0 and s.memory[0, st.M_AGROUND] == 0.0:
+        speed = math.hypot(float(own[lay.B_SURGE]), float(own[lay.B_SWAY]))
+        out.append(ev.Grounded(tick=s.tick, boat=0, speed_mps=round(speed, 3)))
+    s.memory[0, st.M_AGROUND] = 1.0 if own[lay.B_GROUND] > 0.0 else 0.0
+    if s.clock[st.K_ALARM_ON] and not s.clock[st.K_ALARM_RANG]:
+        away = math.hypot(own[lay.B_NORTH] - s.places[st.P_ALARM_N], own[lay.B_EAST] - s.places[st.P_ALARM_E])
+        if away > s.places[st.P_ALARM_R]:
+            s.clock[st.K_ALARM_RANG] = 1
+            out.append(ev.AlarmRang(tick=s.tick, distance_m=round(away, 1)))
+    return out

@@ -1,0 +1,245 @@
+"""Orders carried out: each command changes the state, or is declined with a reason."""
+
+from collections.abc import Callable
+from typing import Any
+
+from sim.core import acts
+from sim.core import commands as cmd
+from sim.core import events as ev
+from sim.core import state as st
+from sim.core.world import World
+from sim.model import layout as lay
+from sim.model.rode import fairleads
+
+Answer = list[ev.Event]
+
+
+def _no(world: World, what: str, why: str) -> Answer:
+    return [ev.Declined(tick=world.state.tick, what=what, why=why)]
+
+
+def _helm(world: World, c: cmd.Helm) -> Answer:
+    world.state.control[lay.C_RUDDER_ORDER] = c.angle_rad
+    return []
+
+
+def _engine(world: World, c: cmd.Engine) -> Answer:
+    lever = min(max(c.lever, -1.0), 1.0)
+    fitted = world.params.boat.shaft_count
+    if c.shaft >= fitted:
+        return _no(world, "engine", "not_fitted")
+    for i in range(fitted) if c.shaft < 0 else (c.shaft,):
+        world.state.shafts[i, lay.S_LEVER] = lever
+    return []
+
+
+def _thruster(world: World, c: cmd.Thruster) -> Answer:
+    if world.params.boat.thruster_n <= 0.0:
+        return _no(world, "thruster", "not_fitted")
+    world.state.control[lay.C_THRUSTER_ORDER] = min(max(c.push, -1.0), 1.0)
+    return []
+
+
+def _windlass(world: World, c: cmd.Windlass) -> Answer:
+    line = world.state.lines[c.rode]
+    if c.motion != 0:
+        if line[lay.L_STOPPER] > 0.0:
+            return _no(world, "windlass", "stopper_on")
+        if line[lay.L_TRIPPED] > 0.0 or world.state.faults[st.FAULT_WINDLASS] > 0.0:
+            return _no(world, "windlass", "no_power")
+        if line[lay.L_BRAKE] <= 0.5:
+            return _no(world, "windlass", "clutch_free")
+        if c.motion < 0 and line[lay.L_HOOK] >= 0.0:
+            return _no(world, "windlass", "snubber_on")
+    line[lay.L_MOTION] = max(-1, min(1, c.motion))
+    return []
+
+
+def _brake(world: World, c: cmd.Brake) -> Answer:
+    line = world.state.lines[c.rode]
+    line[lay.L_BRAKE] = min(max(c.grip, 0.0), 1.0)
+    if c.grip <= 0.5:
+        line[lay.L_MOTION] = 0.0
+    return []
+
+
+def _stopper(world: World, c: cmd.Stopper) -> Answer:
+    line = world.state.lines[c.rode]
+    line[lay.L_STOPPER] = 1.0 if c.on else 0.0
+    if c.on:
+        line[lay.L_MOTION] = 0.0
+    return []
+
+
+def _preset(world: World, c: cmd.PresetLength) -> Answer:
+    world.state.lines[c.rode, lay.L_PRESET] = max(c.length_m, 0.0)
+    return []
+
+
+def _snubber(world: World, c: cmd.Snubber) -> Answer:
+    s = world.state
+    line = s.lines[c.rode]
+    if not c.on:
+        if line[lay.L_HOOK] < 0.0:
+            return _no(world, "snubber", "not_hooked")
+        line[lay.L_HOOK] = -1.0
+        return [ev.SnubberCast(tick=s.tick, rode=c.rode)]
+    if line[lay.L_COUNT] < 4.0:
+        return _no(world, "snubber", "no_chain_out")
+    if line[lay.L_HOOK] >= 0.0:
+        return _no(world, "snubber", "already_hooked")
+    line[lay.L_HOOK] = line[lay.L_COUNT] - 2.0
+    line[lay.L_SNUB_LENGTH] = c.length_m if c.length_m > 0.0 else world.params.boat.snubber_length_m
+    return [ev.SnubberHooked(tick=s.tick, rode=c.rode, out_m=float(line[lay.L_OUT]))]
+
+
+def _range(world: World, c: cmd.TakeRange) -> Answer:
+    if not acts.target_exists(world, c.target):
+        return _no(world, "take_range", "no_such_target")
+    return [] if acts.begin(world, acts.RANGE, c.target) else _no(world, "take_range", "busy")
+
+
+def _sound(world: World, c: cmd.SoundRound) -> Answer:
+    if not 5.0 <= c.radius_m <= 200.0:
+        return _no(world, "sound_round", "radius")
+    return [] if acts.begin(world, acts.SOUND, round(c.radius_m)) else _no(world, "sound_round", "busy")
+
+
+def _hail(world: World, c: cmd.Hail) -> Answer:
+    if not 1 <= c.target < len(world.state.boats):
+        return _no(world, "hail", "no_such_target")
+    return [] if acts.begin(world, acts.HAIL, c.target) else _no(world, "hail", "busy")
+
+
+def _ask(world: World, c: cmd.AskCrew) -> Answer:
+    return [ev.CrewAsked(tick=world.state.tick, question=c.question)]
+
+
+def _transit(world: World, c: cmd.TakeTransit) -> Answer:
+    s = world.state
+    s.clock[st.K_TRANSIT] = 1 if c.on else 0
+    s.places[st.P_TRANSIT] = c.bearing_rad
+    return [ev.TransitTaken(tick=s.tick, bearing_rad=c.bearing_rad, on=c.on)]
+
+
+def _mark(world: World, c: cmd.MarkAnchor) -> Answer:
+    s = world.state
+    fairleads(s.boats[0], world.packed.hulls[0], 0.0, world.packed.roller, world.packed.no_legs)
+    north, east = float(world.packed.roller[0]), float(world.packed.roller[1])
+    s.clock[st.K_MARKED] = 1
+    s.places[st.P_MARK_N], s.places[st.P_MARK_E] = north, east
+    return [ev.AnchorMarked(tick=s.tick, rode=c.rode, north_m=north, east_m=east)]
+
+
+def _alarm(world: World, c: cmd.SetAlarm) -> Answer:
+    s = world.state
+    s.clock[st.K_ALARM_ON], s.clock[st.K_ALARM_RANG] = (1 if c.on else 0), 0
+    s.places[st.P_ALARM_N], s.places[st.P_ALARM_E], s.places[st.P_ALARM_R] = c.north_m, c.east_m, c.radius_m
+    return [ev.AlarmSet(tick=s.tick, north_m=c.north_m, east_m=c.east_m, radius_m=c.radius_m, on=c.on)]
+
+
+def _lights(world: World, c: cmd.Lights) -> Answer:
+    s = world.state
+    s.clock[st.K_LIGHT], s.clock[st.K_BALL] = int(c.anchor_light), int(c.ball)
+    return [ev.LightsShown(tick=s.tick, anchor_light=c.anchor_light, ball=c.ball)]
+
+
+def _plan(world: World, c: cmd.Plan) -> Answer:
+    fields = {k: getattr(c, k) for k in c.__dataclass_fields__ if k != "actor"}
+    return [ev.PlanMade(tick=world.state.tick, **fields)]
+
+
+def _dive(world: World, c: cmd.Dive) -> Answer:
+    return [] if acts.begin(world, acts.DIVE, c.rode) else _no(world, "dive", "busy")
+
+
+def _abort(world: World, c: cmd.Abort) -> Answer:
+    world.state.clock[st.K_ABORTS] += 1
+    return [ev.Aborted(tick=world.state.tick, reason=c.reason)]
+
+
+def _secure(world: World, _: cmd.Secure) -> Answer:
+    s = world.state
+    if s.lines[0, lay.L_COUNT] == 0.0:
+        return _no(world, "secure", "no_anchor_down")
+    s.clock[st.K_SECURED] = 1
+    return [ev.Secured(tick=s.tick, out_m=float(s.lines[0, lay.L_OUT]))]
+
+
+def _inject(world: World, c: cmd.Inject) -> Answer:
+    s = world.state
+    count = int(s.clock[st.K_EPISODES])
+    kinds = {"shift": lay.EPISODE_SHIFT, "gust": lay.EPISODE_GUST}
+    if c.what not in kinds:
+        return _no(world, "inject", "unknown")
+    if count >= lay.MAX_EPISODES:
+        return _no(world, "inject", "too_many")
+    s.episodes[count] = [kinds[c.what], s.tick / 60.0, c.ramp_s, c.hold_s, c.turn_rad, c.factor]
+    s.clock[st.K_EPISODES] = count + 1
+    return [ev.WindInjected(tick=s.tick, what=c.what)]
+
+
+def _fault(world: World, c: cmd.Fault) -> Answer:
+    s = world.state
+    columns = {
+        "engine": st.FAULT_ENGINE,
+        "windlass": st.FAULT_WINDLASS,
+        "thruster": st.FAULT_THRUSTER,
+        "helm": st.FAULT_HELM,
+    }
+    if c.what == "counter":
+        s.lines[c.rode, lay.L_COUNTER_SCALE] = c.value
+    elif c.what in columns:
+        s.faults[columns[c.what]] = c.value
+    else:
+        return _no(world, "fault", "unknown")
+    return [ev.FaultBegun(tick=s.tick, what=c.what)]
+
+
+def _watch(world: World, _: cmd.BeginWatch | cmd.EndWatch) -> Answer:
+    return _no(world, "watch", "not_fitted")
+
+
+def _said(_world: World, _: cmd.Command) -> Answer:
+    """Words for the record only: they change nothing in the world."""
+    return []
+
+
+_CARRY_OUT: dict[type[cmd.Command], Callable[[World, Any], Answer]] = {
+    cmd.Helm: _helm,
+    cmd.Engine: _engine,
+    cmd.Thruster: _thruster,
+    cmd.Windlass: _windlass,
+    cmd.Brake: _brake,
+    cmd.Stopper: _stopper,
+    cmd.PresetLength: _preset,
+    cmd.Snubber: _snubber,
+    cmd.TakeRange: _range,
+    cmd.SoundRound: _sound,
+    cmd.Hail: _hail,
+    cmd.AskCrew: _ask,
+    cmd.TakeTransit: _transit,
+    cmd.MarkAnchor: _mark,
+    cmd.SetAlarm: _alarm,
+    cmd.Lights: _lights,
+    cmd.Plan: _plan,
+    cmd.Dive: _dive,
+    cmd.Abort: _abort,
+    cmd.Secure: _secure,
+    cmd.Inject: _inject,
+    cmd.Fault: _fault,
+    cmd.BeginWatch: _watch,
+    cmd.EndWatch: _watch,
+    cmd.TimeRate: _said,
+    cmd.Note: _said,
+    cmd.Bookmark: _said,
+    cmd.Override: _said,
+}
+
+
+def carry_out(world: World, command: cmd.Command) -> Answer:
+    """Change the state as ``command`` orders, and return what that makes happen at once."""
+    rode = getattr(command, "rode", 0)
+    if not 0 <= rode < len(world.state.lines):
+        return _no(world, type(command).__name__.lower(), "no_such_rode")
+    return _CARRY_OUT[type(command)](world, command)

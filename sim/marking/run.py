@@ -1,0 +1,140 @@
+"""What marking looks at: the truth of a run, what the lesson says of the stay, and the moments of the attempt."""
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+
+from sim.base.arrays import FloatArray
+from sim.base.frames import bearing_rad
+from sim.base.units import RHO_AIR_KGPM3, RHO_WATER_KGPM3
+from sim.core import events as ev
+from sim.core.commands import Command
+from sim.marking import need
+from sim.marking.moments import Moments, find_moments
+from sim.model import layout as lay
+from sim.model.params import WorldParams
+from sim.record.ground import charted_depths_m
+from sim.record.track import Track
+
+_SKIN = 0.006  # friction and form of a hull lying to a stream, on wetted area (judgement)
+
+
+@dataclass(frozen=True)
+class Stay:
+    """What the lesson says of the stay she anchors for.
+
+    Attributes:
+        gust_mps: the gust to be ready for.
+        wind_from_rad: direction of the forecast wind.
+        sector_rad: the directions it may come from, clockwise from the first to the second; None for that of
+            ``wind_from_rad`` alone.
+        high_m: highest tide of the stay above chart datum.
+        low_m: lowest tide of the stay.
+        scope: scope asked for, from the roller at the highest water.
+        dark: it is dark, so a light is due instead of a ball.
+    """
+
+    gust_mps: float
+    wind_from_rad: float
+    sector_rad: tuple[float, float] | None
+    high_m: float
+    low_m: float
+    scope: float
+    dark: bool = False
+
+
+@dataclass(frozen=True)
+class Found:
+    """The value of one measure and where in the run it was found.
+
+    Attributes:
+        value: in the measure's own unit; None where what it measures was not done, which earns no marks.
+        from_s: beginning of the span it was taken from.
+        to_s: end of that span.
+        at: north, east of the place, where there is one.
+    """
+
+    value: float | None
+    from_s: float
+    to_s: float
+    at: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True)
+class Run:
+    """One run, ready to be marked.
+
+    Attributes:
+        track: its sampled truth, with the events.
+        params: the world it was sailed in.
+        stay: what the lesson says of the stay.
+        orders: (tick, command) in order.
+    """
+
+    track: Track
+    params: WorldParams
+    stay: Stay
+    orders: tuple[tuple[int, Command], ...] = ()
+
+    @cached_property
+    def moments(self) -> Moments:
+        """The moments of the attempt that counts, the last one."""
+        return find_moments(self.track)
+
+    @property
+    def loa_m(self) -> float:
+        """Length of the own boat."""
+        return float(self.params.boat.hull[lay.H_LOA])
+
+    @property
+    def line(self) -> FloatArray:
+        """Constants of the rode."""
+        return self.params.rodes[0].line
+
+    @cached_property
+    def plan(self) -> ev.PlanMade | None:
+        """The last plan made before the anchor touched, or None."""
+        limit_s = self.moments.touch_s if self.moments.touch is not None else math.inf
+        plans = [e for e in self.track.events if isinstance(e, ev.PlanMade) and e.tick / 60.0 <= limit_s]
+        return plans[-1] if plans else None
+
+    @cached_property
+    def lie_rad(self) -> float:
+        """The heading she lies to around the drop: against the resultant of wind and stream on her hull."""
+        m = self.moments
+        span = self.span(m.anchoring_s - 120.0, m.anchoring_s + 60.0)
+        hull = self.params.boat.hull
+        air = 0.5 * RHO_AIR_KGPM3 * float(hull[lay.H_CDL_BOW] * hull[lay.H_AF])
+        water = 0.5 * RHO_WATER_KGPM3 * float(_SKIN * hull[lay.H_WETTED] + hull[lay.H_PROP_DRAG] / RHO_WATER_KGPM3)
+        north = east = 0.0
+        for share, n_name, e_name in ((air, "wind_n_mps", "wind_e_mps"), (water, "stream_n_mps", "stream_e_mps")):
+            n, e = float(self.track[n_name][span].mean()), float(self.track[e_name][span].mean())
+            north += share * math.hypot(n, e) * n
+            east += share * math.hypot(n, e) * e
+        return bearing_rad(-north, -east)
+
+    @cached_property
+    def target_load_n(self) -> float:
+        """The load to prove: the lesser of the forecast gust's and what her engine can fairly pull."""
+        gust_n = need.wind_load_n(self.loa_m, self.stay.gust_mps)
+        return min(gust_n, need.ENGINE_SHARE * need.usable_astern_n(self.params.boat))
+
+    def span(self, from_s: float, to_s: float) -> slice:
+        """Return the fast samples of a span of time; never empty."""
+        first, last = self.track.index(from_s), self.track.index(to_s)
+        return slice(first, max(last, first) + 1)
+
+    def charted_m(self, north_m: float, east_m: float) -> float:
+        """Return the depth below chart datum at a place."""
+        import numpy as np
+
+        return float(charted_depths_m(self.params.bay, np.array([north_m]), np.array([east_m]))[0])
+
+    def roller_above_bed_m(self, north_m: float, east_m: float, tide_m: float) -> float:
+        """Return the height of the roller above the bed at a place and tide, at least a metre."""
+        depth_m = self.charted_m(north_m, east_m) + tide_m
+        return max(depth_m + float(self.line[lay.LP_ROLLER_Z]), 1.0)
+
+
+Law = Callable[[Run], Found | None]

@@ -1,0 +1,277 @@
+"""One rode, whole: windlass, chain, anchor and snubber stepped together, and their pull on the boat."""
+
+import math
+
+from sim.base.arrays import FloatArray, IntArray
+from sim.base.frames import to_body, to_world
+from sim.base.kernel import kernel
+from sim.model import layout as lay
+from sim.model.anchor import step_anchor
+from sim.model.chain import bed_z, step_chain
+from sim.model.water import bottom_at, patchiness
+from sim.model.windlass import HOME_M, run_windlass
+
+AWEIGH_M = 0.3  # off the bed by this much, an anchor is aweigh
+LEG_BELOW_ROLLER_M = 0.2
+
+
+@kernel
+def fairleads(boat: FloatArray, hull: FloatArray, tide_m: float, roller: FloatArray, leg_ends: FloatArray) -> None:
+    """Write the places of the roller (``float64[3]``) and of the snubber's fairleads (``float64[legs, 3]``)."""
+    n, e = to_world(hull[lay.H_ROLLER_X], 0.0, boat[lay.B_HEADING])
+    roller[0] = boat[lay.B_NORTH] + n
+    roller[1] = boat[lay.B_EAST] + e
+    roller[2] = tide_m + hull[lay.H_ROLLER_Z]
+    legs = leg_ends.shape[0]
+    for leg in range(legs):
+        side = hull[lay.H_BRIDLE_Y] * (2.0 * leg - 1.0) if legs > 1 else 0.0
+        n, e = to_world(hull[lay.H_ROLLER_X], side, boat[lay.B_HEADING])
+        leg_ends[leg, 0] = boat[lay.B_NORTH] + n
+        leg_ends[leg, 1] = boat[lay.B_EAST] + e
+        leg_ends[leg, 2] = roller[2] - LEG_BELOW_ROLLER_M
+
+
+@kernel
+def heap_m(nodes: FloatArray, count: int, segment_m: float, raster: FloatArray, depth: FloatArray) -> float:
+    """Return the length of chain lying within two metres of the anchor beyond one layer [m]."""
+    near = 0
+    for i in range(1, count - 1):
+        dn = nodes[i, lay.N_NORTH] - nodes[0, lay.N_NORTH]
+        de = nodes[i, lay.N_EAST] - nodes[0, lay.N_EAST]
+        if dn * dn + de * de < 4.0 and nodes[i, lay.N_Z] < nodes[0, lay.N_Z] + 0.3:
+            near += 1
+    return max(near * segment_m - 2.0, 0.0)
+
+
+@kernel
+def let_go(nodes: FloatArray, line: FloatArray, roller: FloatArray) -> None:
+    """Take a stowed anchor over the roller: two nodes, the anchor just below it, in place."""
+    line[lay.L_COUNT] = 2.0
+    line[lay.L_OUT] = HOME_M
+    line[lay.L_TOP] = HOME_M
+    for i in range(2):
+        for k in range(lay.NODE_COLS):
+            nodes[i, k] = 0.0
+        nodes[i, lay.N_NORTH] = roller[0]
+        nodes[i, lay.N_EAST] = roller[1]
+        nodes[i, lay.N_Z] = roller[2] - HOME_M * (1 - i)
+        nodes[i, lay.N_STICK_N] = roller[0]
+        nodes[i, lay.N_STICK_E] = roller[1]
+
+
+@kernel
+def pull_on_boat(
+    nodes: FloatArray,
+    line: FloatArray,
+    params: FloatArray,
+    boat: FloatArray,
+    hull: FloatArray,
+    leg_ends: FloatArray,
+) -> None:
+    """Write tension at the roller and the whole rode's pull on the boat into ``line``, in place."""
+    count = int(line[lay.L_COUNT])
+    top = count - 1
+    dx = nodes[top - 1, lay.N_NORTH] - nodes[top, lay.N_NORTH]
+    dy = nodes[top - 1, lay.N_EAST] - nodes[top, lay.N_EAST]
+    dz = nodes[top - 1, lay.N_Z] - nodes[top, lay.N_Z]
+    length = max(math.sqrt(dx * dx + dy * dy + dz * dz), 1e-6)
+    tension = nodes[top - 1, lay.N_TENSION]
+    half_top = 0.5 * params[lay.LP_WEIGHT] * line[lay.L_TOP]
+    fn = tension * dx / length
+    fe = tension * dy / length
+    fz = tension * dz / length - half_top
+    line[lay.L_TENSION] = math.sqrt(fn * fn + fe * fe + fz * fz)
+    heading = boat[lay.B_HEADING]
+    _, fy = to_body(fn, fe, heading)
+    yaw = hull[lay.H_ROLLER_X] * fy
+    hook = int(line[lay.L_HOOK])
+    legs = leg_ends.shape[0]
+    if hook >= 0:
+        for leg in range(legs):
+            pull = line[lay.L_SNUB_A + leg]
+            gx = nodes[hook, lay.N_NORTH] - leg_ends[leg, 0]
+            gy = nodes[hook, lay.N_EAST] - leg_ends[leg, 1]
+            gz = nodes[hook, lay.N_Z] - leg_ends[leg, 2]
+            reach = max(math.sqrt(gx * gx + gy * gy + gz * gz), 1e-6)
+            pn = pull * gx / reach
+            pe = pull * gy / reach
+            px, py = to_body(pn, pe, heading)
+            side = hull[lay.H_BRIDLE_Y] * (2.0 * leg - 1.0) if legs > 1 else 0.0
+            fn += pn
+            fe += pe
+            fz += pull * gz / reach
+            yaw += hull[lay.H_ROLLER_X] * py - side * px
+    line[lay.L_FN] = fn
+    line[lay.L_FE] = fe
+    line[lay.L_FZ] = fz
+    line[lay.L_YAW] = yaw
+
+
+@kernel
+def slope_along(
+    north_m: float, east_m: float, dir_n: float, dir_e: float, raster: FloatArray, depth: FloatArray
+) -> float:
+    """Return the rise of the bed per metre along a direction given as a unit vector."""
+    ahead = bed_z(north_m + dir_n, east_m + dir_e, raster, depth)
+    behind = bed_z(north_m - dir_n, east_m - dir_e, raster, depth)
+    return 0.5 * (ahead - behind)
+
+
+@kernel
+def watch_anchor(
+    nodes: FloatArray,
+    line: FloatArray,
+    params: FloatArray,
+    anchor: FloatArray,
+    anchor_params: FloatArray,
+    on_bottom: FloatArray,
+    bottoms: FloatArray,
+    bottom: IntArray,
+    noise: FloatArray,
+    draws: FloatArray,
+    raster: FloatArray,
+    depth: FloatArray,
+    slid_m: float,
+    dt_s: float,
+) -> None:
+    """Carry the anchor's own state one step on: hanging, touching, on the ground, or aweigh again."""
+    north = nodes[0, lay.N_NORTH]
+    east = nodes[0, lay.N_EAST]
+    above = nodes[0, lay.N_Z] - bed_z(north, east, raster, depth)
+    if anchor[lay.A_ATTITUDE] <= lay.HANGING:
+        anchor[lay.A_CAP_H] = anchor_params[lay.AP_SLIDE] * anchor_params[lay.AP_WEIGHT]
+        anchor[lay.A_CAP_V] = 0.0
+        anchor[lay.A_PULL_H] = 0.0
+        anchor[lay.A_UPLIFT] = 0.0
+        if above <= 0.01:
+            anchor[lay.A_ATTITUDE] = lay.LYING
+            for k in (lay.A_BURIAL, lay.A_SOAK, lay.A_TIP, lay.A_DRAG, lay.A_VEER_STATE, lay.A_SPEED, lay.A_LOAD):
+                anchor[k] = 0.0
+            anchor[lay.A_TOUCH_N] = north
+            anchor[lay.A_TOUCH_E] = east
+        else:
+            anchor[lay.A_ATTITUDE] = lay.HANGING
+        return
+    if above > AWEIGH_M:
+        anchor[lay.A_ATTITUDE] = lay.HANGING
+        anchor[lay.A_BURIAL] = 0.0
+        return
+    kind = bottom_at(north, east, raster, bottom)
+    anchor[lay.A_BOTTOM] = kind
+    anchor[lay.A_HEAP] = heap_m(nodes, int(line[lay.L_COUNT]), params[lay.LP_SEGMENT], raster, depth)
+    dx = nodes[1, lay.N_NORTH] - north
+    dy = nodes[1, lay.N_EAST] - east
+    dz = nodes[1, lay.N_Z] - nodes[0, lay.N_Z]
+    length = max(math.sqrt(dx * dx + dy * dy + dz * dz), 1e-6)
+    flat = max(math.sqrt(dx * dx + dy * dy), 1e-6)
+    tension = nodes[0, lay.N_TENSION]
+    rise = slope_along(north, east, dx / flat, dy / flat, raster, depth)
+    step_anchor(
+        anchor,
+        anchor_params,
+        on_bottom[kind],
+        bottoms[kind],
+        draws,
+        tension * dx / length,
+        tension * dy / length,
+        tension * dz / length,
+        slid_m,
+        patchiness(north, east, noise),
+        rise,
+        dt_s,
+    )
+
+
+@kernel
+def step_rode(
+    nodes: FloatArray,
+    line: FloatArray,
+    params: FloatArray,
+    anchor: FloatArray,
+    anchor_params: FloatArray,
+    on_bottom: FloatArray,
+    bottoms: FloatArray,
+    bottom: IntArray,
+    noise: FloatArray,
+    draws: FloatArray,
+    boat: FloatArray,
+    hull: FloatArray,
+    roller: FloatArray,
+    leg_ends: FloatArray,
+    tide_m: float,
+    raster: FloatArray,
+    depth: FloatArray,
+    failed: float,
+    passes: int,
+    dt_s: float,
+    work: FloatArray,
+) -> None:
+    """Move one rode one step, in place; shapes and columns as in ``layout``.
+
+    ``boat`` is where the boat has moved to in this tick, ``work`` is scratch, ``failed`` the windlass's fault.
+    """
+    fairleads(boat, hull, tide_m, roller, leg_ends)
+    hanging = anchor_params[lay.AP_MASS] if anchor[lay.A_ATTITUDE] <= lay.HANGING else 0.0
+    if line[lay.L_COUNT] == 0.0:
+        free = line[lay.L_BRAKE] < 0.5
+        lowered = line[lay.L_MOTION] > 0.0 and failed == 0.0 and line[lay.L_TRIPPED] == 0.0
+        if line[lay.L_STOPPER] > 0.0 or line[lay.L_LOST] > 0.0 or not (free or lowered):
+            return
+        let_go(nodes, line, roller)
+    run_windlass(line, params, roller[2] + boat[lay.B_DEPTH] - tide_m, hanging, failed, dt_s)
+    if line[lay.L_RATE] < 0.0 and line[lay.L_OUT] + line[lay.L_RATE] * dt_s < HOME_M:
+        for k in range(lay.ANCHOR_COLS):
+            if k != lay.A_VEERS:
+                anchor[k] = 0.0
+        for k in (lay.L_COUNT, lay.L_OUT, lay.L_TOP, lay.L_RATE, lay.L_ACCEL, lay.L_MOTION, lay.L_TENSION):
+            line[k] = 0.0
+        for k in (lay.L_FN, lay.L_FE, lay.L_FZ, lay.L_YAW, lay.L_SNUB_A, lay.L_SNUB_B):
+            line[k] = 0.0
+        line[lay.L_HOOK] = -1.0
+        return
+    stick_n = nodes[0, lay.N_STICK_N]
+    stick_e = nodes[0, lay.N_STICK_E]
+    on_ground = anchor[lay.A_ATTITUDE] > lay.HANGING
+    kind = bottom_at(nodes[0, lay.N_NORTH], nodes[0, lay.N_EAST], raster, bottom)
+    line[lay.L_SNUB_A] = 0.0
+    line[lay.L_SNUB_B] = 0.0
+    step_chain(
+        nodes,
+        line,
+        params,
+        roller,
+        leg_ends,
+        bottoms[kind, lay.G_FRICTION],
+        anchor_params[lay.AP_MASS],
+        anchor_params[lay.AP_WEIGHT],
+        anchor[lay.A_CAP_H],
+        anchor[lay.A_CAP_V],
+        tide_m,
+        boat[lay.B_STREAM_N],
+        boat[lay.B_STREAM_E],
+        raster,
+        depth,
+        passes,
+        dt_s,
+        work,
+    )
+    slid = 0.0
+    if on_ground:
+        slid = math.sqrt((nodes[0, lay.N_STICK_N] - stick_n) ** 2 + (nodes[0, lay.N_STICK_E] - stick_e) ** 2)
+    watch_anchor(
+        nodes,
+        line,
+        params,
+        anchor,
+        anchor_params,
+        on_bottom,
+        bottoms,
+        bottom,
+        noise,
+        draws,
+        raster,
+        depth,
+        slid,
+        dt_s,
+    )
+    pull_on_boat(nodes, line, params, boat, hull, leg_ends)

@@ -1,0 +1,310 @@
+"""The files of the school: lessons and marking profiles, and the schema of all files together."""
+
+import json
+from typing import Annotated, Literal
+
+from pydantic import Field, StringConstraints, model_validator
+from pydantic.json_schema import models_json_schema
+
+from sim.scenario.schema import (
+    AnchorsFile,
+    BayFile,
+    Bearing,
+    Block,
+    BoatFile,
+    BottomsFile,
+    File,
+    Flag,
+    Metres,
+    Name,
+    Number,
+    Point,
+    Whole,
+    Words,
+)
+
+AidName = Literal["ranges", "circles", "chain", "side_view", "truth", "transits"]
+Code = Annotated[str, StringConstraints(pattern=r"^[a-z]+[0-9]*$", max_length=10)]
+MeasureName = Annotated[str, StringConstraints(pattern=r"^[a-z]+[0-9]*\.[a-z0-9_]+$", max_length=60)]
+
+
+class WindBlock(Block):
+    """The wind as forecast; ``sector_deg`` are the directions it may come from during the stay, clockwise."""
+
+    mean_kn: Number = Field(ge=0.0, le=60.0)
+    gust_kn: Number = Field(ge=0.0, le=90.0)
+    from_deg: Bearing
+    veer_deg: Number = Field(default=6.0, ge=0.0, le=45.0)
+    sector_deg: tuple[Bearing, Bearing] | None = None
+    shift: str = ""
+
+    @model_validator(mode="after")
+    def _gusts(self) -> "WindBlock":
+        if self.gust_kn < self.mean_kn:
+            raise ValueError("gust_kn not below mean_kn")
+        return self
+
+
+class TideBlock(Block):
+    """A high or low water; hours count from the start."""
+
+    at_h: Number = Field(ge=-15.0, le=60.0)
+    height_m: Number = Field(ge=-1.0, le=15.0)
+
+
+class StreamBlock(Block):
+    """The stream at an hour; straight between the entries."""
+
+    at_h: Number = Field(ge=-15.0, le=60.0)
+    rate_kn: Number = Field(ge=0.0, le=8.0)
+    to_deg: Bearing
+
+
+class StartBlock(Block):
+    """Where and how she begins."""
+
+    north_m: Metres
+    east_m: Metres
+    heading_deg: Bearing
+    speed_kn: Number = Field(ge=-3.0, le=8.0)
+
+
+class AnchorageBlock(Block):
+    """Where she is asked to anchor; ``seat`` where she shall lie afterwards."""
+
+    north_m: Metres
+    east_m: Metres
+    radius_m: Number = Field(ge=5.0, le=1000.0)
+    seat: Point | None = None
+
+
+class NeighbourRode(Block):
+    """What a neighbour lies to; a snubber of 0 m is none."""
+
+    kind: Literal["chain", "rope", "mooring"]
+    length_m: Number = Field(ge=2.0, le=150.0)
+    snubber_m: Number = Field(default=0.0, ge=0.0, le=40.0)
+
+
+class NeighbourBlock(Block):
+    """Another boat at anchor; she finds her own place."""
+
+    name: Words
+    boat: Name
+    anchor_north_m: Metres
+    anchor_east_m: Metres
+    rode: NeighbourRode
+
+
+class InjectBlock(Block):
+    """An episode of wind: a shift that stays, a gust that passes."""
+
+    what: Literal["shift", "gust"]
+    ramp_s: Number = Field(ge=1.0, le=7200.0)
+    hold_s: Number = Field(default=0.0, ge=0.0, le=7200.0)
+    turn_deg: Number = Field(default=0.0, ge=-180.0, le=180.0)
+    factor: Number = Field(default=1.0, ge=0.0, le=5.0)
+
+
+class FaultBlock(Block):
+    """Something that fails; ``value`` is the counter's scale, else 1 failed and 0 sound again."""
+
+    what: Literal["engine", "counter", "windlass", "thruster", "helm"]
+    value: Number = Field(default=1.0, ge=0.0, le=3.0)
+    rode: Whole = Field(default=0, ge=0, le=1)
+
+
+class NoteBlock(Block):
+    """A line in the record."""
+
+    text: Words
+
+
+class DoBlock(Block):
+    """What the timeline does: exactly one of these."""
+
+    inject: InjectBlock | None = None
+    fault: FaultBlock | None = None
+    note: NoteBlock | None = None
+
+    @model_validator(mode="after")
+    def _one(self) -> "DoBlock":
+        if sum(one is not None for one in (self.inject, self.fault, self.note)) != 1:
+            raise ValueError("exactly one of inject, fault, note")
+        return self
+
+
+class WhenBlock(Block):
+    """Conditions; all that are given must be met at once."""
+
+    event: (
+        Literal[
+            "anchor_let_go", "anchor_touched", "anchor_set", "anchor_dragged", "anchor_aweigh",
+            "snubber_hooked", "plan_made", "secured",
+        ]
+        | None
+    ) = None  # fmt: skip
+    out_m_over: Number | None = Field(default=None, ge=0.0, le=150.0)
+    pull_n_over: Number | None = Field(default=None, ge=0.0, le=100_000.0)
+    within_m: Number | None = Field(default=None, ge=1.0, le=1000.0)
+
+    @model_validator(mode="after")
+    def _some(self) -> "WhenBlock":
+        if not self.model_fields_set:
+            raise ValueError("one of event, out_m_over, pull_n_over, within_m")
+        return self
+
+
+class EntryBlock(Block):
+    """One entry of the timeline: at a time, on a condition, or on a condition not before a time."""
+
+    at_s: Number | None = Field(default=None, ge=0.0, le=90_000.0)
+    when: WhenBlock | None = None
+    do: DoBlock
+
+    @model_validator(mode="after")
+    def _some(self) -> "EntryBlock":
+        if self.at_s is None and self.when is None:
+            raise ValueError("at_s or when")
+        return self
+
+
+class ReferenceBlock(Block):
+    """The plan that a good skipper would make."""
+
+    drop_north_m: Metres
+    drop_east_m: Metres
+    rode_m: Number = Field(ge=5.0, le=150.0)
+    why: Words
+
+
+class TeacherBlock(Block):
+    """The instructor's page: never shown to the trainee before the debrief."""
+
+    teaches: Words
+    intended_error: Words
+    debrief: Words
+    reference: ReferenceBlock
+
+
+class LessonFile(File):
+    """A lesson."""
+
+    title: Words
+    level: Name
+    aim: Words
+    words: Words
+    bay: Name
+    boat: Name
+    aids: tuple[AidName, ...] = ()
+    dark: Flag = False
+    limit_min: Number = Field(ge=1.0, le=240.0)
+    stay_h: Number = Field(default=10.0, ge=0.5, le=48.0)
+    night_h: Number | None = Field(default=None, ge=0.5, le=24.0)
+    wind: WindBlock
+    tide: tuple[TideBlock, ...] = Field(default=(), max_length=20)
+    stream: tuple[StreamBlock, ...] = Field(default=(), max_length=50)
+    start: StartBlock
+    anchorage: AnchorageBlock
+    neighbours: tuple[NeighbourBlock, ...] = Field(default=(), max_length=200)
+    timeline: tuple[EntryBlock, ...] = Field(default=(), max_length=64)
+    teacher: TeacherBlock
+
+    @model_validator(mode="after")
+    def _in_order(self) -> "LessonFile":
+        for name, rows in (("tide", self.tide), ("stream", self.stream)):
+            times = [row.at_h for row in rows]
+            if any(later <= sooner for sooner, later in zip(times, times[1:], strict=False)):
+                raise ValueError(f"{name} entries with at_h rising")
+        return self
+
+
+Limits = Number | tuple[Number, Number]
+
+
+class MeasureBlock(Block):
+    """One quantity: its share of the phase and the values for full, half and no marks."""
+
+    name: MeasureName
+    title: Words
+    of: Number = Field(gt=0.0, le=10.0)
+    unit: str
+    full: Limits
+    half: Limits
+    zero: Limits
+    fixed: Flag = False
+    source: Words
+
+    @model_validator(mode="after")
+    def _steps(self) -> "MeasureBlock":
+        rows = [v if isinstance(v, tuple) else (v,) for v in (self.full, self.half, self.zero)]
+        if len({len(row) for row in rows}) != 1:
+            raise ValueError("full, half and zero alike: three figures, or three [least, most] bands")
+        for edge, (full, half, zero) in enumerate(zip(*rows, strict=True)):
+            falls, rises = full > half > zero, full < half < zero
+            if not (falls or rises) or (len(rows[0]) == 2 and falls != (edge == 0)):
+                raise ValueError("full, half and zero in order, each band outside the one before")
+        return self
+
+
+class PhaseBlock(Block):
+    """A phase of the job and its worth out of 100."""
+
+    code: Code
+    title: Words
+    of: Number = Field(gt=0.0, le=100.0)
+    measures: tuple[MeasureBlock, ...] = Field(min_length=1, max_length=30)
+
+
+class CriticalBlock(Block):
+    """A critical fail."""
+
+    code: Code
+    title: Words
+    limit: Number | None = None
+    unit: str = ""
+
+
+class ScopeBlock(Block):
+    """Scope asked for, from the roller, at the highest water of the stay."""
+
+    night: Number = Field(ge=2.0, le=15.0)
+    strong_wind_kn: Number = Field(ge=5.0, le=60.0)
+    strong_wind: Number = Field(ge=2.0, le=15.0)
+    attended: Number = Field(ge=1.5, le=15.0)
+
+
+class ProfileFile(File):
+    """A marking profile, whole, or as changes to another (``based_on``)."""
+
+    title: Words
+    version: Whole = Field(ge=1)
+    based_on: Name | None = None
+    tolerance: Number = Field(ge=0.2, le=5.0)
+    pass_points: Number | None = Field(default=None, ge=0.0, le=100.0)
+    cap_points: Number | None = Field(default=None, ge=0.0, le=100.0)
+    scope: ScopeBlock | None = None
+    phases: tuple[PhaseBlock, ...] | None = None
+    critical: tuple[CriticalBlock, ...] = ()
+
+    @model_validator(mode="after")
+    def _whole(self) -> "ProfileFile":
+        parts = (self.pass_points, self.cap_points, self.scope, self.phases)
+        if self.based_on is None and any(part is None for part in parts):
+            raise ValueError("pass_points, cap_points, scope and phases, or based_on")
+        return self
+
+
+class WordsFile(File):
+    """A language: every key of the program and its words."""
+
+    language: Words
+    words: dict[str, Words]
+
+
+def schema_text() -> str:
+    """Return the JSON Schema of every kind of file, as the text of ``scenarios/schema.json``."""
+    kinds = (LessonFile, BoatFile, BayFile, AnchorsFile, BottomsFile, ProfileFile, WordsFile)
+    refs, schema = models_json_schema([(kind, "validation") for kind in kinds], title="Windrode scenario files")
+    schema["anyOf"] = [refs[(kind, "validation")] for kind in kinds]
+    return json.dumps(schema, indent=1, ensure_ascii=False) + "\n"
