@@ -4,6 +4,7 @@ import math
 
 import numpy as np
 
+from sim.base.units import TICK_HZ
 from sim.marking import circles, need
 from sim.marking.run import Found, Run
 from sim.model import layout as lay
@@ -39,11 +40,8 @@ def min_ukc_m(run: Run) -> Found:
 def min_gap_loa(run: Run) -> Found | None:
     """Least predicted gap over the winds of the stay [boat lengths]; None in an empty bay."""
     where = spot(run)
-    alone = not run.params.neighbours and not any(mark.kind in ("buoy", "rock", "post") for mark in run.params.bay.marks)
-    if alone:
-        return None
     if where is None:
-        return _none_done(run)
+        return _none_done(run) if run.params.neighbours else None
     found = circles.least_gap_m(run, *where, circles.bearings_rad(run))
     if found is None:
         return None
@@ -108,5 +106,5 @@ def plan_items(run: Run) -> Found:
         return Found(0.0, 0.0, run.moments.touch_s)
     depth = plan.depth_m > 0.0 and math.isfinite(plan.high_water_m)
     items = (plan.reading != "", depth, plan.rode_m > 0.0, plan.escape_rad != 0.0, plan.abort != "")
-    at_s = plan.tick / 60.0
+    at_s = plan.tick / TICK_HZ
     return Found(float(sum(items)), at_s, at_s, (plan.drop_north_m, plan.drop_east_m))

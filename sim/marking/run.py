@@ -5,9 +5,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
+import numpy as np
+
 from sim.base.arrays import FloatArray
 from sim.base.frames import bearing_rad
-from sim.base.units import RHO_AIR_KGPM3, RHO_WATER_KGPM3
+from sim.base.units import RHO_AIR_KGPM3, RHO_WATER_KGPM3, TICK_HZ
 from sim.core import events as ev
 from sim.core.commands import Command
 from sim.marking import need
@@ -96,7 +98,7 @@ class Run:
     def plan(self) -> ev.PlanMade | None:
         """The last plan made before the anchor touched, or None."""
         limit_s = self.moments.touch_s if self.moments.touch is not None else math.inf
-        plans = [e for e in self.track.events if isinstance(e, ev.PlanMade) and e.tick / 60.0 <= limit_s]
+        plans = [e for e in self.track.events if isinstance(e, ev.PlanMade) and e.tick / TICK_HZ <= limit_s]
         return plans[-1] if plans else None
 
     @cached_property
@@ -127,8 +129,6 @@ class Run:
 
     def charted_m(self, north_m: float, east_m: float) -> float:
         """Return the depth below chart datum at a place."""
-        import numpy as np
-
         return float(charted_depths_m(self.params.bay, np.array([north_m]), np.array([east_m]))[0])
 
     def roller_above_bed_m(self, north_m: float, east_m: float, tide_m: float) -> float:

@@ -17,13 +17,13 @@ from sim.model import layout as lay
 from sim.model.snubber import nylon
 from sim.model.water import charted_depth_m, shear
 
-PASSES = 2
+PASSES = 3  # two leave a lightly loaded chain on a smooth bed chattering at its real stiffness
 ADDED_MASS = 1.13  # of the chain's own, for water moved with it (judgement)
 BED_N_PER_M2 = 5000.0  # stiffness of the bed per metre of chain: it sinks about 4 mm (judgement)
+DOWN_N_PER_M = 1e6  # stiffness with which ground holds a buried anchor down (judgement)
 SLIP_M = 1e-3  # elastic stick before friction slides; longer ones hide friction loss
 ANCHOR_SLIP_M = 0.02
 SHORTEST_M = 1e-4
-FIXED = 1e12
 GOLDEN = 2.399963229728653  # golden angle: where coincident nodes are laid apart
 
 # Columns of the scratch table, one row per node.
@@ -214,7 +214,7 @@ def add_bed(
             work[i, K_AZZ] += dt2 * stiff + dt_s * damping
         elif i == 0 and anchor_down_n > 0.0 and sunk > -0.3:
             # The ground holds a buried anchor down until the pull upwards exceeds what it can hold.
-            secant = min(stiff, anchor_down_n / max(-sunk, 1e-6))
+            secant = min(DOWN_N_PER_M, anchor_down_n / max(-sunk, 1e-6))
             work[0, K_RZ] += dt_s * secant * sunk
             work[0, K_AZZ] += dt2 * secant
         else:
@@ -477,7 +477,7 @@ def step_chain(
         stream_e: stream at the surface, east [m/s].
         raster: the bay's raster.
         depth: ``float64[rows, columns]`` charted depths.
-        passes: Newton passes, 2 or 3.
+        passes: Newton passes, 3; 2 do below 1e6 N of axial stiffness.
         dt_s: the step.
         work: ``float64[NODE_CAP, WORK_COLS]`` scratch.
     """
