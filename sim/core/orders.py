@@ -118,7 +118,9 @@ def _ask(world: World, c: cmd.AskCrew) -> Answer:
 def _transit(world: World, c: cmd.TakeTransit) -> Answer:
     s = world.state
     s.clock[st.K_TRANSIT] = 1 if c.on else 0
+    own = s.boats[0]
     s.places[st.P_TRANSIT] = c.bearing_rad
+    s.places[st.P_TRANSIT_N], s.places[st.P_TRANSIT_E] = own[lay.B_NORTH], own[lay.B_EAST]
     return [ev.TransitTaken(tick=s.tick, bearing_rad=c.bearing_rad, on=c.on)]
 
 

@@ -20,9 +20,9 @@ K_TRANSIT, K_MARKED = 10, 11
 CLOCK_COLS = 12
 # pending acts that take time: kind, due tick, target
 MAX_ACTS = 16
-# places the crew of the boat keeps: alarm (n, e, radius), anchor mark (n, e), transit bearing
-P_ALARM_N, P_ALARM_E, P_ALARM_R, P_MARK_N, P_MARK_E, P_TRANSIT = range(6)
-PLACE_COLS = 6
+# places the crew of the boat keeps: alarm (n, e, radius), anchor mark (n, e), transit (bearing, from n, e)
+P_ALARM_N, P_ALARM_E, P_ALARM_R, P_MARK_N, P_MARK_E, P_TRANSIT, P_TRANSIT_N, P_TRANSIT_E = range(8)
+PLACE_COLS = 8
 # what the core remembers from tick to tick to tell an event from a state, one row per rode
 M_ATTITUDE, M_MOVING, M_MOVED, M_STALLED, M_SLIPPING, M_UNDER, M_ALL_OUT, M_STILL, M_AGROUND = range(9)
 MEMORY_COLS = 9

@@ -5,9 +5,9 @@ import math
 import numpy as np
 
 from sim.base.arrays import FloatArray
-from sim.marking.need import reach_m
 from sim.marking.run import Run
 from sim.model import layout as lay
+from sim.model.catenary import reach_on_bed_m
 from sim.model.params import Neighbour
 from sim.record.ground import charted_depths_m
 
@@ -19,8 +19,6 @@ _IN_THE_WATER = ("buoy", "rock", "post")
 
 def bearings_rad(run: Run) -> FloatArray:
     """Return the wind's directions to look at, over the sector of the stay."""
-    if run.stay.sector_rad is None:
-        return np.array([run.stay.wind_from_rad])
     first, last = run.stay.sector_rad
     width = (last - first) % (2.0 * math.pi) or 2.0 * math.pi
     return first + np.linspace(0.0, width, max(int(width / _STEP_RAD), 1) + 1)
@@ -30,12 +28,13 @@ def lying(north_m: float, east_m: float, reach: float, loa_m: float, wind_from_r
     """Return ``float64[n, points, 2]``: points along a hull, bow to stern, lying downwind of an anchor."""
     out = reach + np.linspace(0.0, loa_m, _HULL_POINTS)
     downwind = np.stack([-np.cos(wind_from_rad), -np.sin(wind_from_rad)], axis=-1)
-    return np.array([north_m, east_m]) + out[None, :, None] * downwind[:, None, :]
+    points: FloatArray = np.array([north_m, east_m]) + out[None, :, None] * downwind[:, None, :]
+    return points
 
 
 def own_reach_m(run: Run, north_m: float, east_m: float, rode_m: float) -> float:
     """Return how far from the anchor the bow can lie at the lowest water."""
-    return reach_m(rode_m, run.roller_above_bed_m(north_m, east_m, run.stay.low_m))
+    return reach_on_bed_m(rode_m, run.roller_above_bed_m(north_m, east_m, run.stay.low_m))
 
 
 def least_ukc_m(run: Run, north_m: float, east_m: float, rode_m: float) -> tuple[float, tuple[float, float]]:
@@ -76,7 +75,7 @@ def _gap_to(run: Run, own: FloatArray, winds_rad: FloatArray, other: Neighbour) 
     north, east = other.anchor_north_m, other.anchor_east_m
     hull = other.boat.hull
     depth_m = run.charted_m(north, east) + run.stay.low_m
-    reach = reach_m(other.rode_m, max(depth_m + other.roller_height_m, 1.0))
+    reach = reach_on_bed_m(other.rode_m, max(depth_m + other.roller_height_m, 1.0))
     loa_m = float(hull[lay.H_LOA])
     if other.rode_kind != "chain":
         gap, where = _nearest(own, np.array([[north, east]]))

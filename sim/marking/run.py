@@ -14,36 +14,13 @@ from sim.core import events as ev
 from sim.core.commands import Command
 from sim.marking import need
 from sim.marking.moments import Moments, find_moments
+from sim.marking.stay import Stay
 from sim.model import layout as lay
 from sim.model.params import WorldParams
 from sim.record.ground import charted_depths_m
 from sim.record.track import Track
 
 _SKIN = 0.006  # friction and form of a hull lying to a stream, on wetted area (judgement)
-
-
-@dataclass(frozen=True)
-class Stay:
-    """What the lesson says of the stay she anchors for.
-
-    Attributes:
-        gust_mps: the gust to be ready for.
-        wind_from_rad: direction of the forecast wind.
-        sector_rad: the directions it may come from, clockwise from the first to the second; None for that of
-            ``wind_from_rad`` alone.
-        high_m: highest tide of the stay above chart datum.
-        low_m: lowest tide of the stay.
-        scope: scope asked for, from the roller at the highest water.
-        dark: it is dark, so a light is due instead of a ball.
-    """
-
-    gust_mps: float
-    wind_from_rad: float
-    sector_rad: tuple[float, float] | None
-    high_m: float
-    low_m: float
-    scope: float
-    dark: bool = False
 
 
 @dataclass(frozen=True)
@@ -108,7 +85,7 @@ class Run:
         span = self.span(m.anchoring_s - 120.0, m.anchoring_s + 60.0)
         hull = self.params.boat.hull
         air = 0.5 * RHO_AIR_KGPM3 * float(hull[lay.H_CDL_BOW] * hull[lay.H_AF])
-        water = 0.5 * RHO_WATER_KGPM3 * float(_SKIN * hull[lay.H_WETTED] + hull[lay.H_PROP_DRAG] / RHO_WATER_KGPM3)
+        water = 0.5 * RHO_WATER_KGPM3 * _SKIN * float(hull[lay.H_WETTED]) + float(hull[lay.H_PROP_DRAG])
         north = east = 0.0
         for share, n_name, e_name in ((air, "wind_n_mps", "wind_e_mps"), (water, "stream_n_mps", "stream_e_mps")):
             n, e = float(self.track[n_name][span].mean()), float(self.track[e_name][span].mean())

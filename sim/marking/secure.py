@@ -6,9 +6,8 @@ import numpy as np
 
 from sim.base.units import TICK_HZ
 from sim.core import events as ev
-from sim.marking import need
 from sim.marking.run import Found, Run
-from sim.model import layout as lay
+from sim.model.catenary import reach_on_bed_m
 
 CENTRE_M = 5.0  # the alarm's centre may lie so far from the anchor
 POSITION_ERROR_M = 5.0  # 95 % error of a satellite fix in the open (common practice: 3 to 5)
@@ -35,7 +34,7 @@ def alarm_radius_m(run: Run, north_m: float, east_m: float, rode_m: float) -> fl
     height_m = run.roller_above_bed_m(north_m, east_m, run.stay.low_m)
     p = run.params.boat.particulars
     to_antenna_m = p.roller_x_m - p.antenna_x_m
-    return need.reach_m(rode_m, height_m) + to_antenna_m + STRETCH_M + POSITION_ERROR_M + RODE_SHARE * rode_m
+    return reach_on_bed_m(rode_m, height_m) + to_antenna_m + STRETCH_M + POSITION_ERROR_M + RODE_SHARE * rode_m
 
 
 def items(run: Run) -> dict[str, bool]:

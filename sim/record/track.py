@@ -6,7 +6,7 @@ them is worked out once, when the run is over.
 """
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Protocol
@@ -163,9 +163,9 @@ class TrackRecorder:
         """Keep what a tick brought about."""
         self._events.extend(happened)
 
-    def said(self, call: Call) -> None:
-        """Keep something the foredeck or the demonstrator said."""
-        self._calls.append(call)
+    def said(self, tick: int, who: str, key: str, values: Mapping[str, Any]) -> None:
+        """Keep something that ``who``, the foredeck or the demonstrator, said."""
+        self._calls.append(Call(tick, who, key, dict(values)))
 
     def finish(self, world: Sampled) -> Track:
         """Return the track of what was sampled so far."""

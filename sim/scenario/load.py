@@ -25,9 +25,11 @@ M = TypeVar("M", bound=BaseModel)
 
 _INT = re.compile(r"[-+]?[0-9]+")
 _FLOAT = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?")
-_WORDS: dict[str, bool | None] = {"true": True, "True": True, "TRUE": True, "false": False, "False": False} | {
-    "FALSE": False, "null": None, "Null": None, "NULL": None, "~": None, "": None,
-}  # fmt: skip
+_WORDS: dict[str, bool | None] = {
+    **dict.fromkeys(("true", "True", "TRUE"), True),
+    **dict.fromkeys(("false", "False", "FALSE"), False),
+    **dict.fromkeys(("null", "Null", "NULL", "~", ""), None),
+}
 _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
@@ -39,11 +41,13 @@ class Document:
         file: the path, as given.
         data: the root block.
         lines: 1-based line of every key and list entry.
+        raw: the file's bytes.
     """
 
     file: str
     data: dict[str, Any]
     lines: dict[KeyPath, int]
+    raw: bytes
 
     def line(self, path: KeyPath) -> int:
         """Return the line of ``path``, or of its nearest parent that stands in the file."""
@@ -63,16 +67,22 @@ def read(path: Path | str) -> Document:
         ScenarioError: when it cannot be read, is no YAML, or is not one block of keys.
     """
     file = str(path)
-    return parse(_text(Path(path), file), file)
+    try:
+        with Path(path).open("rb") as stream:
+            raw = stream.read(MAX_BYTES + 1)
+    except OSError as missing:
+        raise ScenarioError(file, 0, "", "a file", (missing.strerror or "none").lower()) from None
+    return parse(raw, file)
 
 
-def parse(text: str, file: str) -> Document:
-    """Return the document in ``text``; ``file`` names it in errors.
+def parse(raw: bytes, file: str) -> Document:
+    """Return the document in the bytes of a file; ``file`` names it in errors.
 
     Raises:
         ScenarioError: when it is no YAML, or is not one block of keys.
     """
-    for number, row in enumerate(text.splitlines(), start=1):
+    text = _text(raw, file)
+    for number, row in enumerate(text.split("\n"), start=1):
         if re.match(r" *\t", row):
             raise ScenarioError(file, number, "", "spaces before the key", "a tab")
     builder = _Builder(file, yaml.parse(text, Loader=_LOADER))
@@ -86,7 +96,7 @@ def parse(text: str, file: str) -> Document:
     if not isinstance(data, dict):
         found = "an empty file" if data is None else slips.shown(data)
         raise ScenarioError(file, 1, "", "a block of keys", found)
-    return Document(file, data, builder.lines)
+    return Document(file, data, builder.lines, raw)
 
 
 def validate(model: type[M], document: Document) -> M:
@@ -102,12 +112,7 @@ def validate(model: type[M], document: Document) -> M:
         raise document.error(slip.path, slip.expected, slip.found, slip.hint) from None
 
 
-def _text(path: Path, file: str) -> str:
-    try:
-        with path.open("rb") as stream:
-            raw = stream.read(MAX_BYTES + 1)
-    except OSError as missing:
-        raise ScenarioError(file, 0, "", "a file", (missing.strerror or "none").lower()) from None
+def _text(raw: bytes, file: str) -> str:
     if len(raw) > MAX_BYTES:
         raise ScenarioError(file, 0, "", "a file of at most 1 MB", "a larger one")
     try:
@@ -138,15 +143,18 @@ class _Builder:
         return data
 
     def _refuse(self, event: Any, path: KeyPath, expected: str, found: str) -> ScenarioError:
-        return ScenarioError(self.file, event.start_mark.line + 1, slips.dotted(path), expected, found)
+        return ScenarioError(self.file, _line(event), slips.dotted(path), expected, found)
 
-    def _value(self, event: Any, path: KeyPath) -> Any:
+    def _check(self, event: Any, path: KeyPath) -> None:
         if isinstance(event, yaml.AliasEvent) or event.anchor is not None:
             raise self._refuse(event, path, "plain values", "an alias or anchor (& or *)")
-        if len(path) > MAX_DEPTH:
-            raise self._refuse(event, path[:3], f"at most {MAX_DEPTH} levels", "deeper nesting")
         if event.tag is not None and event.tag != "!":
             raise self._refuse(event, path, "plain values", f"the tag {event.tag}")
+
+    def _value(self, event: Any, path: KeyPath) -> Any:
+        self._check(event, path)
+        if len(path) > MAX_DEPTH:
+            raise self._refuse(event, path[:3], f"at most {MAX_DEPTH} levels", "deeper nesting")
         if isinstance(event, yaml.ScalarEvent):
             return _scalar(event.value) if event.implicit[0] else event.value
         if isinstance(event, yaml.SequenceStartEvent):
@@ -157,22 +165,27 @@ class _Builder:
         items: list[Any] = []
         while not isinstance(event := next(self.events), yaml.SequenceEndEvent):
             here = (*path, len(items))
-            self.lines[here] = event.start_mark.line + 1
+            self.lines[here] = _line(event)
             items.append(self._value(event, here))
         return items
 
     def _block(self, path: KeyPath) -> dict[str, Any]:
         block: dict[str, Any] = {}
         while not isinstance(event := next(self.events), yaml.MappingEndEvent):
+            self._check(event, path)
             if not isinstance(event, yaml.ScalarEvent):
                 raise self._refuse(event, path, "a word as key", "a list or block")
             key = event.value
             here = (*path, key)
             if key in block:
                 raise self._refuse(event, here, "each key once", f"it again (first on line {self.lines[here]})")
-            self.lines[here] = event.start_mark.line + 1
+            self.lines[here] = _line(event)
             block[key] = self._value(next(self.events), here)
         return block
+
+
+def _line(event: Any) -> int:
+    return int(event.start_mark.line) + 1
 
 
 def _scalar(text: str) -> Any:

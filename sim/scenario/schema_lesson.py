@@ -1,31 +1,13 @@
-"""The files of the school: lessons and marking profiles, and the schema of all files together."""
+"""The file of a lesson; ranges only catch slips (judgement)."""
 
-import json
-from typing import Annotated, Literal
+import itertools
+from typing import Literal
 
-from pydantic import Field, StringConstraints, model_validator
-from pydantic.json_schema import models_json_schema
+from pydantic import Field, model_validator
 
-from sim.scenario.schema import (
-    AnchorsFile,
-    BayFile,
-    Bearing,
-    Block,
-    BoatFile,
-    BottomsFile,
-    File,
-    Flag,
-    Metres,
-    Name,
-    Number,
-    Point,
-    Whole,
-    Words,
-)
+from sim.scenario.schema import Bearing, Block, File, Flag, Metres, Name, Number, Point, Whole, Words
 
 AidName = Literal["ranges", "circles", "chain", "side_view", "truth", "transits"]
-Code = Annotated[str, StringConstraints(pattern=r"^[a-z]+[0-9]*$", max_length=10)]
-MeasureName = Annotated[str, StringConstraints(pattern=r"^[a-z]+[0-9]*\.[a-z0-9_]+$", max_length=60)]
 
 
 class WindBlock(Block):
@@ -214,97 +196,6 @@ class LessonFile(File):
     def _in_order(self) -> "LessonFile":
         for name, rows in (("tide", self.tide), ("stream", self.stream)):
             times = [row.at_h for row in rows]
-            if any(later <= sooner for sooner, later in zip(times, times[1:], strict=False)):
+            if any(later <= sooner for sooner, later in itertools.pairwise(times)):
                 raise ValueError(f"{name} entries with at_h rising")
         return self
-
-
-Limits = Number | tuple[Number, Number]
-
-
-class MeasureBlock(Block):
-    """One quantity: its share of the phase and the values for full, half and no marks."""
-
-    name: MeasureName
-    title: Words
-    of: Number = Field(gt=0.0, le=10.0)
-    unit: str
-    full: Limits
-    half: Limits
-    zero: Limits
-    fixed: Flag = False
-    source: Words
-
-    @model_validator(mode="after")
-    def _steps(self) -> "MeasureBlock":
-        rows = [v if isinstance(v, tuple) else (v,) for v in (self.full, self.half, self.zero)]
-        if len({len(row) for row in rows}) != 1:
-            raise ValueError("full, half and zero alike: three figures, or three [least, most] bands")
-        for edge, (full, half, zero) in enumerate(zip(*rows, strict=True)):
-            falls, rises = full > half > zero, full < half < zero
-            if not (falls or rises) or (len(rows[0]) == 2 and falls != (edge == 0)):
-                raise ValueError("full, half and zero in order, each band outside the one before")
-        return self
-
-
-class PhaseBlock(Block):
-    """A phase of the job and its worth out of 100."""
-
-    code: Code
-    title: Words
-    of: Number = Field(gt=0.0, le=100.0)
-    measures: tuple[MeasureBlock, ...] = Field(min_length=1, max_length=30)
-
-
-class CriticalBlock(Block):
-    """A critical fail."""
-
-    code: Code
-    title: Words
-    limit: Number | None = None
-    unit: str = ""
-
-
-class ScopeBlock(Block):
-    """Scope asked for, from the roller, at the highest water of the stay."""
-
-    night: Number = Field(ge=2.0, le=15.0)
-    strong_wind_kn: Number = Field(ge=5.0, le=60.0)
-    strong_wind: Number = Field(ge=2.0, le=15.0)
-    attended: Number = Field(ge=1.5, le=15.0)
-
-
-class ProfileFile(File):
-    """A marking profile, whole, or as changes to another (``based_on``)."""
-
-    title: Words
-    version: Whole = Field(ge=1)
-    based_on: Name | None = None
-    tolerance: Number = Field(ge=0.2, le=5.0)
-    pass_points: Number | None = Field(default=None, ge=0.0, le=100.0)
-    cap_points: Number | None = Field(default=None, ge=0.0, le=100.0)
-    scope: ScopeBlock | None = None
-    phases: tuple[PhaseBlock, ...] | None = None
-    critical: tuple[CriticalBlock, ...] = ()
-
-    @model_validator(mode="after")
-    def _whole(self) -> "ProfileFile":
-        parts = (self.pass_points, self.cap_points, self.scope, self.phases)
-        if self.based_on is None and any(part is None for part in parts):
-            raise ValueError("pass_points, cap_points, scope and phases, or based_on")
-        return self
-
-
-class WordsFile(File):
-    """A language: every key of the program and its words."""
-
-    language: Words
-    words: dict[str, Words]
-
-
-def schema_text() -> str:
-    """Return the JSON Schema of every kind of file, as the text of ``scenarios/schema.json``."""
-    kinds = (LessonFile, BoatFile, BayFile, AnchorsFile, BottomsFile, ProfileFile, WordsFile)
-    refs, schema = models_json_schema([(kind, "validation") for kind in kinds], title="Windrode scenario files")
-    schema["anyOf"] = [refs[(kind, "validation")] for kind in kinds]
-    return json.dumps(schema, indent=1, ensure_ascii=False) + "\n"

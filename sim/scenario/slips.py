@@ -91,12 +91,18 @@ def _path(data: Any, error: ErrorDetails) -> KeyPath:
     path: list[str | int] = []
     here = data
     for part in error["loc"]:
-        if (isinstance(here, dict) and part in here) or (isinstance(here, list) and isinstance(part, int) and part < len(here)):
+        if _has(here, part):
             here = here[part]
         elif error["type"] != "missing" or part != error["loc"][-1]:
             continue
         path.append(part)
     return tuple(path)
+
+
+def _has(here: Any, part: str | int) -> bool:
+    if isinstance(here, list):
+        return isinstance(part, int) and part < len(here)
+    return isinstance(here, dict) and part in here
 
 
 def _slip(model: type[BaseModel], data: Any, path: KeyPath, error: ErrorDetails) -> Slip:

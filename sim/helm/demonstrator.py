@@ -1,0 +1,373 @@
+"""The demonstrator: a competent skipper who anchors by the brief and the displays alone, and says why.
+
+The manoeuvre is written as it is taught, one step after another. Each step yields commands five times a second and sees
+only a ``View``; a line of narration goes with each decision.
+"""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from sim.base.frames import bearing_rad, to_body, to_world, wrap_pi
+from sim.base.units import deg, knots, mps, rad
+from sim.core import commands as cmd, events as ev
+from sim.core.commands import Command
+from sim.helm import planning
+from sim.helm.pilot import ACTOR, EVERY_S, IDLE, Pilot
+from sim.helm.planning import Other, Spot
+from sim.helm.view import View
+from sim.model.catenary import reach_on_bed_m
+from sim.scenario.brief import Brief
+
+Steps = Iterator[list[Command]]
+
+CRUISE_MPS, CREEP_MPS = mps(2.6), mps(1.25)
+RUN_IN_M = 70.0  # length of the last leg, head to wind
+STEPS = (IDLE, 0.45, 0.72, 1.0)  # levers of rising force, roughly a tenth, a third, six tenths and all of it
+HOLD_S, LAST_HOLD_S = 32.0, 45.0
+# Slopes of the chain at the roller: ease it away when it grows to this, hold it steeper; check her harder when she
+# falls off.
+EASE_RAD, CHECK_RAD, FALLING_OFF_RAD, ARM_SLACK_RAD = rad(45.0), rad(45.0), rad(25.0), rad(10.0)
+SHORT_SCOPE = 2.3  # below this a weight on the chain only tows the anchor
+WALK_ALLOWED_RAD = rad(8.0)
+
+
+@dataclass(frozen=True)
+class Said:
+    """One line of narration."""
+
+    t_s: float
+    text: str
+
+
+class Demonstrator:
+    """Sails one exercise; ask it for commands once a tick."""
+
+    def __init__(self, brief: Brief) -> None:
+        """Read the brief."""
+        self.brief = brief
+        self.pilot = Pilot(brief.boat)
+        self.said: list[Said] = []
+        self.view: View | None = None
+        self.spot: Spot | None = None
+        self._wind: list[float] = []
+        self._mark = (0.0, 0.0)
+        self._next_s = 0.0
+        self._steps = self._manoeuvre()
+        self._done = False
+
+    def wants_view(self, t_s: float) -> bool:
+        """Return whether a decision is due; between decisions no view need be made."""
+        return not self._done and t_s >= self._next_s - 1e-9
+
+    def decide(self, view: View) -> list[Command]:
+        """Return the commands of this moment."""
+        self.view = view
+        self.pilot.look(view.readings)
+        self._next_s = view.readings.t_s + EVERY_S
+        self._feel_wind()
+        commands = next(self._steps, None)
+        if commands is None:
+            self._done = True
+            return []
+        return commands
+
+    # -- what it knows -------------------------------------------------------------------------------------------
+
+    @property
+    def see(self) -> View:
+        """The view of this moment."""
+        assert self.view is not None, "no view yet"
+        return self.view
+
+    @property
+    def plan(self) -> Spot:
+        """The spot chosen."""
+        assert self.spot is not None, "no plan yet"
+        return self.spot
+
+    def _say(self, text: str) -> None:
+        self.said.append(Said(round(self.see.readings.t_s, 1), text))
+
+    def _feel_wind(self) -> None:
+        """Work out the true wind's direction from apparent wind and own motion, and keep the last two minutes."""
+        r = self.see.readings
+        ahead, beside = -r.wind_mps * math.cos(r.wind_angle_rad), -r.wind_mps * math.sin(r.wind_angle_rad)
+        air_n, air_e = to_world(ahead, beside, r.heading_rad)
+        vn, ve = r.sog_mps * math.cos(r.cog_rad), r.sog_mps * math.sin(r.cog_rad)
+        self._wind = [*self._wind[-600:], bearing_rad(-(air_n + vn), -(air_e + ve))]
+
+    def _wind_from(self) -> float:
+        return planning.mean_direction(self._wind)
+
+    def _wait(self, seconds: float) -> Steps:
+        until = self.see.readings.t_s + seconds
+        while self.see.readings.t_s < until - 1e-9:
+            yield []
+
+    def _heard(self, key: str, since: int = 0) -> bool:
+        return any(call.key == key for call in self.see.calls[since:])
+
+    # -- the manoeuvre -------------------------------------------------------------------------------------------
+
+    def _manoeuvre(self) -> Steps:
+        yield from self._read_the_bay()
+        yield from self._run_in()
+        yield from self._take_way_off()
+        yield from self._let_go()
+        yield from self._lay()
+        yield from self._bring_up()
+        yield from self._set_by_steps()
+        yield from self._take_the_load()
+        yield from self._settle()
+
+    def _read_the_bay(self) -> Steps:
+        """Slow ahead, watch the wind, range the others and ask what lies out; then choose and write the plan."""
+        self._say("Slow ahead outside, so that there is time to look before there is need to act.")
+        others: list[Other] = []
+        for sighted in self.see.others:
+            others.append((yield from self._ask_about(sighted.number)))
+        start = self.see.readings.t_s
+        while self.see.readings.t_s < start + 12.0:
+            yield self._hold_off()
+        lie = self._lie()
+        tide_m = self.brief.tide.now_m
+        self.spot = planning.choose(self.brief, lie, others, tide_m)
+        spot = self.plan
+        height = spot.depth_m + self.brief.tide.rise_m + self.brief.boat.roller_height_m
+        self._say(
+            f"Plan: {spot.depth_m:.1f} m now, {self.brief.tide.rise_m:.1f} m to rise, "
+            f"{self.brief.boat.roller_height_m:.1f} m to the roller: {height:.1f} m in all, so {spot.rode_m:.0f} m of "
+            f"chain, {spot.rode_m / height:.1f} times. She will lie about {deg(lie):.0f} degrees."
+        )
+        if others:
+            self._say(f"Least room as we all swing, by my ranges: {spot.gap_m:.0f} m.")
+        yield [self._plan_command(others)]
+
+    def _hold_off(self) -> list[Command]:
+        """Keep heading for the anchorage, slowly."""
+        a = self.brief.anchorage
+        r = self.see.readings
+        bearing = bearing_rad(a.north_m - r.north_m, a.east_m - r.east_m)
+        return self.pilot.steer(bearing) + self.pilot.levers(self.pilot.run_at(mps(1.6)))
+
+    def _ask_about(self, number: int) -> Iterator[list[Command]]:  # type: ignore[misc]
+        sighted = self.see.others[number - 1]
+        self._say(f"Range {sighted.name}, and ask what rode she has out: her circle is hers.")
+        yield [cmd.TakeRange(actor=ACTOR, target=number), cmd.Hail(actor=ACTOR, target=number)]
+        rode_m = found = None
+        place = (0.0, 0.0)
+        while found is None or rode_m is None:
+            for event in self.see.seen:
+                if isinstance(event, ev.RangeTaken) and event.target == number and found is None:
+                    found = event
+                    dn, de = to_world(event.range_m, 0.0, event.bearing_rad)
+                    ahead, side = to_world(self.brief.boat.antenna_x_m, 0.0, self.see.readings.heading_rad)
+                    place = (self.see.readings.north_m - ahead + dn, self.see.readings.east_m - side + de)
+                if isinstance(event, ev.HailAnswered) and event.target == number:
+                    rode_m = event.rode_m
+            yield self._hold_off()
+        now = self.see.others[number - 1]
+        self._say(f"{now.name}: {found.range_m:.0f} m off, {rode_m:.0f} m of {sighted.rode_kind} out.")
+        return Other(place[0], place[1], now.heading_rad, now.loa_m, rode_m, now.rode_kind)
+
+    def _lie(self) -> float:
+        """Return the heading she will lie to: the wind's, tempered by how the others lie."""
+        lies = [o.heading_rad for o in self.see.others if o.rode_kind == "chain"]
+        return planning.mean_direction([self._wind_from(), *lies]) % (2.0 * math.pi)
+
+    def _plan_command(self, others: list[Other]) -> cmd.Plan:
+        spot = self.plan
+        lies = "others lie to the wind" if others else "nobody else here"
+        rodes = ", ".join(f"{o.rode_m:.0f} m {o.rode_kind}" for o in others) or "none"
+        return cmd.Plan(
+            actor=ACTOR,
+            drop_north_m=round(spot.drop_north_m, 1),
+            drop_east_m=round(spot.drop_east_m, 1),
+            rode_m=spot.rode_m,
+            depth_m=round(spot.depth_m, 1),
+            high_water_m=round(self.brief.tide.rise_m, 1),
+            lie_rad=round(spot.lie_rad, 3),
+            escape_rad=round((spot.lie_rad + math.pi) % (2.0 * math.pi), 3),
+            reading=f"{lies}; no stream to see; rodes out: {rodes}; ground {self.brief.chart.bottom}",
+            abort="bow off more than 45 degrees before the chain is down; closing any boat inside a length and a half",
+        )
+
+    def _from_drop(self) -> tuple[float, float]:
+        """Return how far the bow is (short of, to starboard of) the drop, along the lie."""
+        bow_n, bow_e = self.pilot.bow()
+        spot = self.plan
+        ahead, side = to_body(bow_n - spot.drop_north_m, bow_e - spot.drop_east_m, spot.lie_rad)
+        return -ahead, side
+
+    def _run_in(self) -> Steps:
+        """Come on to the line to leeward of the drop, then up it towards the wind."""
+        spot = self.plan
+        self._say("Make for the line dead to leeward of the drop, to come up it bow to wind, passing under sterns.")
+        while True:
+            short, side = self._from_drop()
+            if abs(side) < 6.0 and short < RUN_IN_M and abs(wrap_pi(spot.lie_rad - self.see.readings.heading_rad)) < 0.5:
+                break
+            if short < 25.0 and abs(side) < 6.0:
+                break
+            aim = max(RUN_IN_M - 15.0, min(short - 12.0, RUN_IN_M + 40.0)) if abs(side) > 12.0 else short - 25.0
+            dn, de = to_world(-aim, 0.0, spot.lie_rad)
+            bow_n, bow_e = self.pilot.bow()
+            bearing = bearing_rad(spot.drop_north_m + dn - bow_n, spot.drop_east_m + de - bow_e)
+            yield self.pilot.steer(bearing) + self.pilot.levers(self.pilot.run_at(CRUISE_MPS))
+        self._say(f"On the line: {short:.0f} m to go, dead slow, wind ahead.")
+        while True:
+            short, side = self._from_drop()
+            if short < 4.5:
+                return
+            lie = (self._head() if short < 12.0 else self.plan.lie_rad) - math.atan2(side, 22.0)
+            speed = min(CRUISE_MPS, CREEP_MPS + 0.022 * max(short - 8.0, 0.0))
+            yield self.pilot.steer(lie) + self.pilot.levers(self.pilot.run_at(speed))
+
+    def _take_way_off(self) -> Steps:
+        """A touch astern until she stops over the ground, and is just gathering sternway."""
+        self._say("Neutral, then a touch astern: stopped over the ground is what the anchor asks, not through the water.")
+        began = self.see.readings.t_s
+        while self.pilot.way_mps > -0.04 and self.see.readings.t_s < began + 25.0:
+            push = -0.30 if self.pilot.way_mps < 0.35 else -0.5
+            yield self.pilot.twist(self._head(), push)
+        yield self.pilot.levers(0.0) + self.pilot.helm(0.0)
+
+    def _head(self) -> float:
+        """Return the heading to stop on: a single screw's walk astern swings the bow to starboard, so begin to port."""
+        return self.plan.lie_rad - (0.0 if self.brief.boat.shafts > 1 else WALK_ALLOWED_RAD)
+
+    def _let_go(self) -> Steps:
+        """Let go on the brake to the bottom, check, and mark it."""
+        r = self.see.readings
+        self._say(f"Stopped, {abs(knots(self.pilot.way_mps)):.1f} kn astern and {r.depth_m:.1f} m under her: let go.")
+        told = len(self.see.calls)
+        yield [cmd.Brake(actor=ACTOR, grip=0.0)]
+        height = r.depth_m + self.brief.boat.roller_height_m
+        began = r.t_s
+        while not self._heard("on_the_bottom", told) and self.see.readings.t_s < began + 30.0:
+            yield []
+        self._mark = self.pilot.bow()
+        self._say(f"On the bottom: brake on at {height:.0f} m, and mark it. Nothing more goes out until she moves astern.")
+        yield [cmd.MarkAnchor(actor=ACTOR)]
+        while self.see.readings.counter_m < height + 0.5:
+            yield []
+        yield [cmd.Brake(actor=ACTOR, grip=1.0)]
+
+    def _lay(self) -> Steps:
+        """Pay out in step with her as the wind takes her back, by distance at first, then by the foredeck's arm."""
+        self._say("Lay it out in step with her: a little weight on the chain holds her bow to the wind, slack lets it go.")
+        spot = self.plan
+        height = self.see.readings.depth_m + self.brief.boat.roller_height_m
+        lowering = warned = False
+        while self.see.readings.counter_m < spot.rode_m - 1.0:
+            off = wrap_pi(self.see.readings.heading_rad - spot.lie_rad)
+            if abs(off) > FALLING_OFF_RAD and not warned:
+                warned = True
+                self._say("Bow falling off: no power against the chain; the weight of it will draw her head back.")
+            go = self._chain_wanted(off, height, lowering)
+            commands: list[Command] = []
+            if go != lowering:
+                lowering = go
+                commands.append(cmd.Windlass(actor=ACTOR, motion=1 if go else 0))
+            yield commands + self._fall_back(off)
+        yield [cmd.Windlass(actor=ACTOR, motion=0), *self.pilot.levers(0.0), *self.pilot.helm(0.0)]
+
+    def _chain_wanted(self, off_rad: float, height_m: float, lowering: bool) -> bool:
+        """Return whether chain should run now: enough not to tow the anchor, not so much that it heaps."""
+        out = self.see.readings.counter_m
+        if out < SHORT_SCOPE * height_m:
+            bow_n, bow_e = self.pilot.bow()
+            away = math.hypot(bow_n - self._mark[0], bow_e - self._mark[1])
+            return out < math.hypot(away, height_m) + 1.0
+        slope = self.see.arm.slope_rad if self.see.arm else 0.0
+        ease_at = EASE_RAD if abs(off_rad) < FALLING_OFF_RAD else CHECK_RAD
+        return slope <= (ease_at + ARM_SLACK_RAD if lowering else ease_at)
+
+    def _fall_back(self, off_rad: float) -> list[Command]:
+        """Return wheel and levers that keep a slow sternway and the bow near the wind."""
+        way = self.pilot.way_mps
+        if self.brief.boat.shafts > 1:
+            astern = IDLE if way < mps(-0.75) else -IDLE if way > mps(-0.3) else 0.0
+            return self.pilot.twist(self.plan.lie_rad, astern)
+        return self.pilot.hold_up(off_rad, -way)
+
+    def _bring_up(self) -> Steps:
+        """Hold on, let the wind straighten the chain, and wait until she is brought up."""
+        self._say("All that was planned is out: stopper on, load off the windlass, and let her bring up.")
+        told = len(self.see.calls)
+        yield [cmd.Stopper(actor=ACTOR, on=True), cmd.AskCrew(actor=ACTOR)]
+        began = self.see.readings.t_s
+        pulling = False
+        while self.see.readings.t_s < began + 150.0:
+            r = self.see.readings
+            off = abs(wrap_pi(r.heading_rad - self.plan.lie_rad))
+            quiet = abs(self.pilot.way_mps) < 0.06 and off < rad(25.0) and r.t_s > began + 25.0
+            if self._heard("brought_up", told) or quiet:
+                break
+            if not pulling and r.t_s > began + 15.0 and abs(self.pilot.way_mps) < 0.15:
+                pulling = True
+            yield self.pilot.twist(self.plan.lie_rad, -IDLE if pulling and off < rad(50.0) else 0.0)
+        self._say("Brought up: way off, chain drawn straight, bow in line.")
+        yield self.pilot.levers(0.0)
+
+    def _set_by_steps(self) -> Steps:
+        """Build the load in steps, each proved before the next by a transit, the foredeck's foot and the trend."""
+        abeam = (self.see.readings.heading_rad + 0.5 * math.pi) % (2.0 * math.pi)
+        self._say("A transit abeam first: from here on two things in line decide, not the speed on the display.")
+        yield [cmd.TakeTransit(actor=ACTOR, bearing_rad=round(abeam, 3))]
+        for k, lever in enumerate(STEPS):
+            last = k == len(STEPS) - 1
+            name = ("Tick-over astern", "A third of her pull", "Two thirds", "All she has")[k]
+            self._say(f"{name}: hold it until the transit stands and the chain is still.")
+            yield from self._step_astern(lever, LAST_HOLD_S if last else HOLD_S)
+        self._say("Proved. Ease her gradually: if she springs ahead the chain was truly loaded.")
+        for lever in (0.5, IDLE, 0.0):
+            yield self.pilot.levers(-lever)
+            yield from self._wait(4.0)
+
+    def _step_astern(self, lever: float, hold_s: float) -> Steps:
+        """Bring the lever back by degrees to ``lever`` astern, wait for her to settle, and hold it there."""
+        now = abs(min(self.see.readings.levers))
+        while now < lever - 1e-6:
+            now = min(now + 0.03, lever)
+            yield self.pilot.levers(-now) + self.pilot.helm(0.0)
+            yield []
+        began = self.see.readings.t_s
+        yield from self._wait(0.6 * hold_s)
+        yield [cmd.AskCrew(actor=ACTOR)]
+        while self.see.readings.t_s < began + hold_s or abs(self.pilot.way_mps) > 0.12:
+            if self.see.readings.t_s > began + 3.0 * hold_s:
+                break
+            yield []
+
+    def _take_the_load(self) -> Steps:
+        """Hook on while she sags, veer until the nylon has the load, stopper as back-up."""
+        kind = "bridle" if self.brief.boat.bridle else "snubber"
+        yield from self._wait(8.0)
+        self._say(f"Chain sagging, neutral: hook the {kind} on, veer until the nylon carries her, stopper as back-up.")
+        yield [cmd.Snubber(actor=ACTOR, on=True), cmd.Stopper(actor=ACTOR, on=False)]
+        target = self.see.readings.counter_m + self.brief.boat.snubber_m + 2.0
+        most = self.brief.boat.chain_m - 0.5
+        yield [cmd.Windlass(actor=ACTOR, motion=1)]
+        while self.see.readings.counter_m < min(target, most):
+            yield []
+        yield [cmd.Windlass(actor=ACTOR, motion=0), cmd.Stopper(actor=ACTOR, on=True)]
+
+    def _settle(self) -> Steps:
+        """Ring the anchor, show the signal, watch her swing, and report."""
+        b = self.brief
+        height = self.see.readings.depth_m + b.boat.roller_height_m
+        reach = reach_on_bed_m(self.see.readings.counter_m, height)
+        radius = reach + (b.boat.roller_x_m - b.boat.antenna_x_m) + 2.0 + 4.0 + 0.1 * self.see.readings.counter_m
+        self._say(f"Ring the anchor, not the boat: alarm {radius:.0f} m about the mark, antenna and fix allowed for.")
+        yield [
+            cmd.SetAlarm(
+                actor=ACTOR, north_m=round(self._mark[0], 1), east_m=round(self._mark[1], 1), radius_m=round(radius, 1)
+            ),
+            cmd.Lights(actor=ACTOR, anchor_light=b.dark, ball=not b.dark),
+        ]
+        self._say("Engine ready and watch the transit through a swing or two before anybody leaves her.")
+        yield from self._wait(150.0)
+        self._say("She swings and comes back: riding to her anchor.")
+        yield [cmd.Secure(actor=ACTOR)]

@@ -1,0 +1,77 @@
+"""The exercise: world, timeline, instruments and foredeck, stepped together once a tick."""
+
+from collections.abc import Sequence
+
+from sim.core import state as st, step, world as wd
+from sim.core.commands import Command
+from sim.core.events import Event
+from sim.helm.crew import Call, Crew
+from sim.helm.instruments import Instruments, Readings
+from sim.scenario import script
+from sim.scenario.library import Lesson
+
+_TIMELINE = "timeline:"
+
+
+class Exercise:
+    """One attempt at a lesson.
+
+    Attributes:
+        lesson: the lesson sailed.
+        seed: the run's seed.
+        world: the truth; trainee, demonstrator and crew never look into it.
+        applied: the commands of the last tick, whoever gave them, in order.
+        calls: everything the foredeck has said.
+        events: everything that has happened.
+    """
+
+    def __init__(self, lesson: Lesson, seed: int, boat: str | None = None, *, timeline: bool = True) -> None:
+        """Set up an attempt; a replay runs no timeline, for the recording holds its commands already."""
+        self.lesson = lesson
+        self.seed = seed
+        self.boat = boat or lesson.boat
+        self.world = wd.build(lesson.world(seed, boat))
+        self.instruments = Instruments(self.world)
+        self.crew = Crew(self.world)
+        self.applied: list[Command] = []
+        self.calls: list[Call] = []
+        self.events: list[Event] = []
+        self._last: list[Event] = []
+        self._timeline = lesson.timeline if timeline else ()
+
+    @property
+    def tick(self) -> int:
+        """Ticks since the start."""
+        return self.world.state.tick
+
+    @property
+    def t_s(self) -> float:
+        """Seconds since the start."""
+        return self.tick / 60.0
+
+    @property
+    def over(self) -> bool:
+        """Whether she has been reported secured, or the time is up."""
+        return bool(self.world.state.clock[st.K_SECURED]) or self.t_s >= self.lesson.limit_s
+
+    def step(self, commands: Sequence[Command] = ()) -> list[Event]:
+        """Let one tick pass and return what happened in it."""
+        due = script.due(self._timeline, self.world.state, self._last) if self._timeline else []
+        self.applied = [*(command for _, command in due), *commands]
+        for command in self.applied:
+            if command.actor.startswith(_TIMELINE):
+                self.world.state.fired[int(command.actor.removeprefix(_TIMELINE))] = 1
+        happened = step.advance(self.world, self.applied)
+        self.instruments.step()
+        self.calls += self.crew.step(happened)
+        self.events += happened
+        self._last = happened
+        return happened
+
+    def read(self) -> Readings:
+        """Return what the displays show now."""
+        return self.instruments.read()
+
+    def state_hash(self) -> str:
+        """Return 16 hex digits over every bit of the state."""
+        return st.state_hash(self.world.state)

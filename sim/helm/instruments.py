@@ -1,0 +1,143 @@
+"""The instruments: what the cockpit's displays show, with their lags and errors.
+
+Kept in the state's ``instruments`` array so that a snapshot is complete; stepped ten times a second, never per frame.
+"""
+
+import math
+from dataclasses import dataclass
+
+from sim.base import rng
+from sim.base.arrays import FloatArray
+from sim.base.frames import bearing_rad, to_body, to_world, wrap_pi
+from sim.core.world import World
+from sim.model import layout as lay
+
+EVERY_TICKS = 6
+DT_S = EVERY_TICKS / 60.0
+GNSS_EVERY_TICKS = 60
+# Time constants of the displays' filters, in seconds (judgement; common practice that SOG lags by some seconds).
+SOG_LAG_S, WIND_LAG_S, HEADING_LAG_S, LOG_LAG_S, DEPTH_LAG_S = 2.5, 1.5, 0.3, 2.0, 1.0
+WANDER_M = 1.2  # standard deviation of a fix per axis, about 3 m at 95 % (published device figures are 5 to 10 m)
+WANDER_PERIODS_S = (47.0, 173.0, 611.0)
+
+# Columns of the state's instrument array.
+I_VN, I_VE, I_HEADING, I_AW_ALONG, I_AW_ACROSS, I_DEPTH, I_COUNTER, I_STW, I_NORTH, I_EAST = range(10)
+
+
+@dataclass(frozen=True)
+class Readings:
+    """What the displays show now.
+
+    Attributes:
+        t_s: time since the start.
+        sog_mps: speed over the ground, without sense, >= 0.
+        along_mps: its part along the heading: negative when she gathers sternway.
+        cog_rad: course over the ground.
+        heading_rad: compass heading, true.
+        wind_mps: apparent wind speed at the masthead.
+        wind_angle_rad: apparent wind off the bow, + starboard.
+        depth_m: below the surface at the sounder (its offset is already applied).
+        counter_m: what the chain counter says is out.
+        stw_mps: speed through the water along the keel.
+        rudder_rad: rudder angle.
+        levers: engine levers, -1..1.
+        rps: shaft speeds [1/s], + ahead.
+        north_m: antenna's fix, north.
+        east_m: antenna's fix, east.
+    """
+
+    t_s: float
+    sog_mps: float
+    along_mps: float
+    cog_rad: float
+    heading_rad: float
+    wind_mps: float
+    wind_angle_rad: float
+    depth_m: float
+    counter_m: float
+    stw_mps: float
+    rudder_rad: float
+    levers: tuple[float, ...]
+    rps: tuple[float, ...]
+    north_m: float
+    east_m: float
+
+
+class Instruments:
+    """The displays of one run; all that changes in them is in the world's state."""
+
+    def __init__(self, world: World) -> None:
+        """Fit the instruments of ``world`` and let them read its first moment."""
+        self.world = world
+        self._phases: FloatArray = (2.0 * math.pi) * rng.stream(world.params.seed, "gnss").random(
+            (2, len(WANDER_PERIODS_S))
+        )
+        self._read_truth(first=True)
+
+    def _wander(self, axis: int, t_s: float) -> float:
+        """Return the error of a fix along one axis [m], slow and seeded, a function of time alone."""
+        amplitude = WANDER_M * math.sqrt(2.0 / len(WANDER_PERIODS_S))
+        return amplitude * sum(
+            math.sin(2.0 * math.pi * t_s / period + float(self._phases[axis, k]))
+            for k, period in enumerate(WANDER_PERIODS_S)
+        )
+
+    def step(self) -> None:
+        """Let the displays follow; call once a tick."""
+        if self.world.state.tick % EVERY_TICKS == 0:
+            self._read_truth(first=False)
+
+    def _read_truth(self, first: bool) -> None:
+        s, p = self.world.state, self.world.params.boat.particulars
+        own, seen = s.boats[0], s.instruments
+        heading = float(own[lay.B_HEADING])
+        surge, sway = float(own[lay.B_SURGE]), float(own[lay.B_SWAY])
+        vn, ve = to_world(surge, sway, heading)
+        air_n, air_e = float(own[lay.B_WIND_N]) - vn, float(own[lay.B_WIND_E]) - ve
+        along, across = to_body(air_n, air_e, heading)
+        stream, _ = to_body(float(own[lay.B_STREAM_N]), float(own[lay.B_STREAM_E]), heading)
+        shown = (
+            (I_VN, vn, SOG_LAG_S),
+            (I_VE, ve, SOG_LAG_S),
+            (I_AW_ALONG, along, WIND_LAG_S),
+            (I_AW_ACROSS, across, WIND_LAG_S),
+            (I_DEPTH, float(own[lay.B_DEPTH]), DEPTH_LAG_S),
+            (I_STW, surge - stream, LOG_LAG_S),
+        )
+        for column, truth, lag_s in shown:
+            share = 1.0 if first else DT_S / (lag_s + DT_S)
+            seen[column] += share * (truth - float(seen[column]))
+        turn = wrap_pi(heading - float(seen[I_HEADING]))
+        seen[I_HEADING] += (1.0 if first else DT_S / (HEADING_LAG_S + DT_S)) * turn
+        line = s.lines[0]
+        seen[I_COUNTER] = float(line[lay.L_OUT]) * float(line[lay.L_COUNTER_SCALE])
+        if first or s.tick % GNSS_EVERY_TICKS == 0:
+            an, ae = to_world(p.antenna_x_m, 0.0, heading)
+            t_s = s.tick / 60.0
+            seen[I_NORTH] = float(own[lay.B_NORTH]) + an + self._wander(0, t_s)
+            seen[I_EAST] = float(own[lay.B_EAST]) + ae + self._wander(1, t_s)
+
+    def read(self) -> Readings:
+        """Return what the displays show."""
+        s = self.world.state
+        seen = [float(v) for v in s.instruments[:10]]
+        heading = seen[I_HEADING] % (2.0 * math.pi)
+        along, _ = to_body(seen[I_VN], seen[I_VE], heading)
+        fitted = range(self.world.params.boat.shaft_count)
+        return Readings(
+            t_s=s.tick / 60.0,
+            sog_mps=math.hypot(seen[I_VN], seen[I_VE]),
+            along_mps=along,
+            cog_rad=bearing_rad(seen[I_VN], seen[I_VE]),
+            heading_rad=heading,
+            wind_mps=math.hypot(seen[I_AW_ALONG], seen[I_AW_ACROSS]),
+            wind_angle_rad=math.atan2(-seen[I_AW_ACROSS], -seen[I_AW_ALONG]),
+            depth_m=seen[I_DEPTH],
+            counter_m=round(seen[I_COUNTER], 1),
+            stw_mps=seen[I_STW],
+            rudder_rad=float(s.control[lay.C_RUDDER]),
+            levers=tuple(float(s.shafts[i, lay.S_LEVER]) for i in fitted),
+            rps=tuple(float(s.shafts[i, lay.S_RPS]) * float(s.shafts[i, lay.S_GEAR]) for i in fitted),
+            north_m=seen[I_NORTH],
+            east_m=seen[I_EAST],
+        )

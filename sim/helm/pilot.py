@@ -1,0 +1,129 @@
+"""Handling: what a competent hand does with wheel and levers, decided a few times a second from the displays alone."""
+
+import math
+
+from sim.base.frames import to_world, wrap_pi
+from sim.base.units import mps, rad
+from sim.core import commands as cmd
+from sim.core.commands import Command
+from sim.helm.instruments import SOG_LAG_S, Readings
+from sim.scenario.brief import BoatCard
+
+ACTOR = "demonstrator"
+EVERY_S = 0.2
+IDLE = 0.06
+HELM_GAIN, HELM_DAMPING_S = 1.3, 2.2
+MOST_HELM_RAD = rad(30.0)
+# A kick: short, hard over, and only while the bow can still be saved.
+KICK_S, KICK_REST_S, KICK_LEVER, KICK_AT_RAD, NO_KICK_RAD = 2.0, 4.0, 0.45, rad(16.0), rad(65.0)
+
+
+class Pilot:
+    """Wheel and levers of one boat; remembers only what a hand remembers."""
+
+    def __init__(self, boat: BoatCard) -> None:
+        """Take the helm of ``boat``."""
+        self.boat = boat
+        self.readings: Readings | None = None
+        self._before: Readings | None = None
+        self.turn_radps = 0.0
+        self.trend_mps2 = 0.0
+        self._levers: tuple[float, ...] = ()
+        self._helm = math.nan
+        self._kick_until = -99.0
+
+    def look(self, readings: Readings) -> None:
+        """Read the displays, and how they change."""
+        if self.readings is not None:
+            dt = max(readings.t_s - self.readings.t_s, 1e-3)
+            turn = wrap_pi(readings.heading_rad - self.readings.heading_rad) / dt
+            self.turn_radps += 0.5 * (turn - self.turn_radps)
+            trend = (readings.along_mps - self.readings.along_mps) / dt
+            self.trend_mps2 += 0.3 * (trend - self.trend_mps2)
+        self.readings = readings
+
+    @property
+    def now(self) -> Readings:
+        """The displays as last read."""
+        assert self.readings is not None, "look first"
+        return self.readings
+
+    @property
+    def way_mps(self) -> float:
+        """Way over the ground along the heading, the display's lag allowed for as an experienced eye does."""
+        return self.now.along_mps + 0.8 * SOG_LAG_S * self.trend_mps2
+
+    def bow(self) -> tuple[float, float]:
+        """Return where the roller is, by the antenna's fix and the heading."""
+        ahead = self.boat.roller_x_m - self.boat.antenna_x_m
+        dn, de = to_world(ahead, 0.0, self.now.heading_rad)
+        return self.now.north_m + dn, self.now.east_m + de
+
+    def helm(self, angle_rad: float) -> list[Command]:
+        """Order a rudder angle, if it changes by a degree or more."""
+        angle = max(-MOST_HELM_RAD, min(MOST_HELM_RAD, angle_rad))
+        if abs(angle - self._helm) < rad(1.0):
+            return []
+        self._helm = angle
+        return [cmd.Helm(actor=ACTOR, angle_rad=round(angle, 4))]
+
+    def levers(self, *levers: float) -> list[Command]:
+        """Set one lever for all shafts, or one for each, where it changes noticeably."""
+        each = levers if len(levers) > 1 else levers * self.boat.shafts
+        each = tuple(round(0.0 if abs(v) < 0.05 else max(-1.0, min(1.0, v)), 2) for v in each)
+        if each == self._levers or (self._levers and max(abs(a - b) for a, b in zip(each, self._levers)) < 0.02):
+            return []
+        old, self._levers = self._levers, each
+        if len(set(each)) == 1:
+            return [cmd.Engine(actor=ACTOR, lever=each[0])]
+        return [
+            cmd.Engine(actor=ACTOR, lever=v, shaft=i) for i, v in enumerate(each) if not old or old[i] != v
+        ]
+
+    def steer(self, heading_rad: float) -> list[Command]:
+        """Steer a heading with the rudder; the wheel works backwards when she goes astern."""
+        off = wrap_pi(heading_rad - self.now.heading_rad)
+        order = HELM_GAIN * off - HELM_DAMPING_S * self.turn_radps
+        if self.now.stw_mps < -0.25:
+            order = -order
+        return self.helm(order)
+
+    def run_at(self, speed_mps: float) -> float:
+        """Return the lever that brings her to a speed ahead over the ground, neutral and astern where she must slow."""
+        error = speed_mps - self.way_mps
+        hold = max((speed_mps - mps(2.2)) / mps(1.6) * 0.24 + IDLE, 0.0) if speed_mps > mps(2.0) else 0.0
+        if error > 0.04:
+            return min(max(hold + 0.5 * error, IDLE), 0.7)
+        if error < -0.35:
+            return max(0.8 * (error + 0.2), -0.6)
+        return hold if error > -0.08 else 0.0
+
+    def hold_up(self, off_rad: float, sternway_mps: float) -> list[Command]:
+        """Hold a single-screw boat's bow near the wind while she falls back.
+
+        Astern in short bursts walks the stern to port and so the bow to starboard; a kick ahead with the wheel over
+        pushes it either way at the cost of a little sternway.
+        """
+        t = self.now.t_s
+        ahead = off_rad + 4.0 * self.turn_radps
+        if t < self._kick_until:
+            return []
+        if abs(ahead) > KICK_AT_RAD and abs(off_rad) < NO_KICK_RAD and t > self._kick_until + KICK_REST_S and sternway_mps > -0.05:
+            self._kick_until = t + KICK_S
+            return self.helm(-math.copysign(MOST_HELM_RAD, ahead)) + self.levers(KICK_LEVER)
+        if sternway_mps > mps(0.7):
+            return self.helm(0.0) + self.levers(0.0)
+        if sternway_mps < mps(0.3) or (ahead < -rad(4.0) and sternway_mps < mps(0.55)):
+            return self.helm(0.0) + self.levers(-0.12)
+        return self.helm(0.0) + self.levers(0.0)
+
+    def twist(self, heading_rad: float, base: float) -> list[Command]:
+        """Hold a heading with two engines about a mean lever, or with wheel and kicks where there is one."""
+        off = wrap_pi(heading_rad - self.now.heading_rad)
+        if self.boat.shafts < 2:
+            return self.steer(heading_rad) + self.levers(base)
+        push = 0.8 * off - 1.6 * self.turn_radps
+        if abs(push) < 0.05:
+            push = 0.0
+        push = max(-0.5, min(0.5, push))
+        return self.steer(heading_rad) + self.levers(base + push, base - push)

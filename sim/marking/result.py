@@ -1,0 +1,133 @@
+"""The result of a run as plain data, and as ``result.json``."""
+
+import json
+import math
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from sim.base.units import TICK_HZ
+from sim.core import commands as cmd
+from sim.core import events as ev
+from sim.marking import advice
+from sim.marking.critical import Fail
+from sim.marking.outcome import Outcome
+from sim.marking.rubric import Marked, MarkedPhase, Marks
+from sim.marking.run import Run
+
+FORMAT = 1
+
+
+@dataclass(frozen=True)
+class Ended:
+    """How the run ended: why (secured, limit, closed, aborted, diverged) and when."""
+
+    why: str
+    t_s: float
+
+
+def _finite(value: Any) -> Any:
+    """Return data with every number that JSON cannot hold as None, and rounded to what is meant."""
+    if isinstance(value, float):
+        return round(value, 6) if math.isfinite(value) else None
+    if isinstance(value, dict):
+        return {key: _finite(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [_finite(item) for item in value]
+    return value
+
+
+def _measure(m: Marked) -> dict[str, Any]:
+    return {
+        "name": m.name,
+        "value": m.found.value,
+        "unit": m.unit,
+        "full": m.full,
+        "half": m.half,
+        "zero": m.zero,
+        "points": m.points,
+        "of": m.of,
+        "from_s": m.found.from_s,
+        "to_s": m.found.to_s,
+        "at": m.found.at,
+    }
+
+
+def _phase(p: MarkedPhase) -> dict[str, Any]:
+    measures = [_measure(m) for m in p.measures]
+    return {"code": p.code, "title": p.title, "points": p.points, "of": p.of, "measures": measures}
+
+
+def _plan(run: Run) -> dict[str, Any] | None:
+    return None if run.plan is None else {k: v for k, v in ev.to_dict(run.plan).items() if k != "was"}
+
+
+def _overrides(run: Run) -> list[dict[str, Any]]:
+    made = [(tick, o) for tick, o in run.orders if isinstance(o, cmd.Override)]
+    return [{"measure": o.measure, "points": o.points, "reason": o.reason, "t_s": tick / TICK_HZ} for tick, o in made]
+
+
+def make_result(
+    run: Run,
+    header: dict[str, Any],
+    profile: tuple[str, int],
+    ended: Ended,
+    marks: Marks,
+    fails: tuple[Fail, ...],
+    outcome: Outcome,
+    state_hash: str,
+    started_s: float | None = None,
+) -> dict[str, Any]:
+    """Return everything a run's ``result.json`` says.
+
+    Args:
+        run: what was marked.
+        header: the recording's header.
+        profile: name and version of the marking profile.
+        ended: why and when the run ended.
+        marks: of this run.
+        fails: its critical fails.
+        outcome: what became of her.
+        state_hash: of the last state.
+        started_s: wall-clock seconds since 1970, as the caller has it.
+    """
+    aborted = [{"t_s": e.tick / TICK_HZ, "reason": e.reason} for e in run.track.events if isinstance(e, ev.Aborted)]
+    rode = {
+        "out_m": outcome.out_m,
+        "scope_at_highest_water": outcome.scope,
+        "proved_load_n": outcome.proved_load_n,
+        "night_peak_load_n": None,
+    }
+    facts = ("drag_m", "min_gap_m", "grounded", "contact", "held", "held_through_night")
+    data = {
+        "format": FORMAT,
+        **{key: header[key] for key in ("program", "versions", "kernel_mode", "scenario", "boat", "seed", "level")},
+        "profile": {"id": profile[0], "version": profile[1]},
+        "started_s": started_s,
+        "ended": {"why": ended.why, "t_s": ended.t_s},
+        "assisted": False,
+        "refused": False,
+        "aborted": aborted,
+        "plan": _plan(run),
+        "self_rating": None,
+        "override": _overrides(run),
+        "outcome": {name: getattr(outcome, name) for name in facts},
+        "points": marks.points,
+        "earned": marks.earned,
+        "passed": marks.passed,
+        "phases": [_phase(p) for p in marks.phases],
+        "critical": [{"code": f.code, "t_s": f.t_s, "text": f.title} for f in fails],
+        "errors": advice.errors(run, marks),
+        "feedback": advice.feedback(marks),
+        "rodes": [rode],
+        "state_hash": state_hash,
+    }
+    out: dict[str, Any] = _finite(data)
+    return out
+
+
+def write(folder: Path, result: dict[str, Any]) -> Path:
+    """Write ``result`` as ``folder``/result.json and return its path."""
+    path = folder / "result.json"
+    path.write_text(json.dumps(result, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
+    return path

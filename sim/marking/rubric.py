@@ -1,0 +1,155 @@
+"""From values to marks: three points with straight lines between, phases, weights, the cap of a critical fail.
+
+A measure that a lesson cannot exercise drops out and its phase is shared among the others; a phase without measures
+drops out and the total is still out of 100.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from sim.base.errors import ScenarioError
+from sim.marking.critical import Fail
+from sim.marking.measures import MEASURES, NIGHT
+from sim.marking.run import Found, Run
+from sim.scenario.profile import Profile
+from sim.scenario.schema_marking import MeasureBlock
+
+Limits = float | tuple[float, float]
+TOTAL = 100.0
+COSTLY = 3
+
+
+@dataclass(frozen=True)
+class Marked:
+    """One measure with its marks.
+
+    Attributes:
+        name: its name in the profile.
+        title: in words.
+        unit: of ``found.value`` and of the thresholds.
+        full: value (or band) for full marks, as widened for the level; likewise ``half`` and ``zero``.
+        found: what the run gave.
+        share: marks earned, 0 to 1.
+        points: out of the whole 100.
+        of: most points it could have earned out of the whole 100.
+    """
+
+    name: str
+    title: str
+    unit: str
+    full: Limits
+    half: Limits
+    zero: Limits
+    found: Found
+    share: float
+    points: float
+    of: float
+
+    @property
+    def lost(self) -> float:
+        """Points that this measure cost."""
+        return self.of - self.points
+
+
+@dataclass(frozen=True)
+class MarkedPhase:
+    """A phase with its marks out of the whole 100."""
+
+    code: str
+    title: str
+    points: float
+    of: float
+    measures: tuple[Marked, ...]
+
+
+@dataclass(frozen=True)
+class Marks:
+    """The marks of a run: ``earned`` before and ``points`` after the cap of a critical fail."""
+
+    phases: tuple[MarkedPhase, ...]
+    earned: float
+    points: float
+    passed: bool
+
+    @property
+    def measures(self) -> tuple[Marked, ...]:
+        """Every measure in the order of the job."""
+        return tuple(m for phase in self.phases for m in phase.measures)
+
+    @property
+    def costliest(self) -> tuple[Marked, ...]:
+        """The measures that cost most, at most three, dearest first, the earlier in the job first among equals."""
+        lost = [m for m in self.measures if m.lost > 1e-9]
+        return tuple(sorted(lost, key=lambda m: -m.lost)[:COSTLY])
+
+
+def one_sided(value: float, full: float, half: float, zero: float) -> float:
+    """Return the marks of a value, 0 to 1: 1 at ``full`` and beyond, 0.5 at ``half``, 0 at ``zero`` and beyond.
+
+    ``full``, ``half`` and ``zero`` rise or fall strictly.
+    """
+    if full < zero:
+        value, full, half, zero = -value, -full, -half, -zero
+    if value >= full:
+        return 1.0
+    if value >= half:
+        return 0.5 + 0.5 * (value - half) / (full - half)
+    if value > zero:
+        return 0.5 * (value - zero) / (half - zero)
+    return 0.0
+
+
+def marks(value: float | None, full: Limits, half: Limits, zero: Limits) -> float:
+    """Return the marks of a value, 0 to 1; a pair of limits is a band whose worse side counts; None earns none."""
+    if value is None:
+        return 0.0
+    if isinstance(full, tuple) and isinstance(half, tuple) and isinstance(zero, tuple):
+        return min(one_sided(value, full[k], half[k], zero[k]) for k in (0, 1))
+    assert not isinstance(full, tuple) and not isinstance(half, tuple) and not isinstance(zero, tuple)
+    return one_sided(value, full, half, zero)
+
+
+def widened(full: Limits, limit: Limits, tolerance: float) -> Limits:
+    """Return ``limit`` moved away from ``full`` (or towards it) by a level's tolerance."""
+    if isinstance(full, tuple) and isinstance(limit, tuple):
+        low, high = (f + tolerance * (x - f) for f, x in zip(full, limit, strict=True))
+        return low, high
+    assert not isinstance(full, tuple) and not isinstance(limit, tuple)
+    return full + tolerance * (limit - full)
+
+
+def _find(run: Run, row: MeasureBlock) -> Found | None:
+    if row.name in NIGHT:
+        return None
+    law = MEASURES.get(row.name)
+    if law is None:
+        raise ScenarioError("marking profile", 0, row.name, "a measure that marking knows", "an unknown one")
+    return law(run)
+
+
+def _marked(row: MeasureBlock, found: Found, tolerance: float, worth: float) -> Marked:
+    stretch = 1.0 if row.fixed else tolerance
+    half, zero = (widened(row.full, limit, stretch) for limit in (row.half, row.zero))
+    share = marks(found.value, row.full, half, zero)
+    return Marked(row.name, row.title, row.unit, row.full, half, zero, found, share, worth * share, worth)
+
+
+def judge(run: Run, profile: Profile, fails: Sequence[Fail] = ()) -> Marks:
+    """Return the marks of a run by a profile; any of ``fails`` caps the total.
+
+    Raises:
+        ScenarioError: where the profile asks for a measure that does not exist.
+    """
+    found = {row.name: _find(run, row) for phase in profile.phases for row in phase.measures}
+    exercised = [p for p in profile.phases if any(found[row.name] is not None for row in p.measures)]
+    whole = sum(p.of for p in exercised)
+    phases = []
+    for phase in exercised:
+        rows = [(row, f) for row in phase.measures if (f := found[row.name]) is not None]
+        worth = TOTAL * phase.of / whole
+        parts = sum(row.of for row, _ in rows)
+        measures = tuple(_marked(row, f, profile.tolerance, worth * row.of / parts) for row, f in rows)
+        phases.append(MarkedPhase(phase.code, phase.title, sum(m.points for m in measures), worth, measures))
+    earned = sum(p.points for p in phases)
+    points = min(earned, profile.cap_points) if fails else earned
+    return Marks(tuple(phases), earned, points, points >= profile.pass_points and not fails)

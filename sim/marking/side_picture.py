@@ -1,0 +1,107 @@
+"""The chain from the side, to true scale: bed, water, hull, chain and anchor at one moment."""
+
+import math
+
+import numpy as np
+
+from sim.base.arrays import FloatArray
+from sim.base.units import deg
+from sim.marking import svg
+from sim.marking.run import Run
+from sim.model import layout as lay
+from sim.record.ground import charted_depths_m
+
+WIDTH = 960.0
+_AHEAD_M, _ABOVE_M, _BELOW_M = 4.0, 3.4, 1.2
+_MOST_SCALE = 22.0
+
+
+def _profile(run: Run, shape: FloatArray) -> tuple[FloatArray, FloatArray, tuple[float, float]]:
+    """Return the chain's distance along the line from anchor to roller, its height, and that line's direction."""
+    north, east = shape[:, 0] - shape[0, 0], shape[:, 1] - shape[0, 1]
+    length = math.hypot(float(north[-1]), float(east[-1]))
+    if length > 1.0:
+        direction = float(north[-1]) / length, float(east[-1]) / length
+    else:  # straight down: look along the way she lies
+        direction = -math.cos(run.lie_rad), -math.sin(run.lie_rad)
+    return north * direction[0] + east * direction[1], shape[:, 2], direction
+
+
+def _hull(
+    roller_x: float, loa_m: float, roller_m: float, canoe_m: float, draught_m: float
+) -> list[tuple[float, float]]:
+    """Return a plain hull from the side: (distance, height above the water), her bow at the roller, stern beyond."""
+    bow, stern = roller_x, roller_x + loa_m
+    mid = 0.5 * (bow + stern)
+    return [
+        (bow, roller_m), (bow + 0.05 * loa_m, 0.0), (bow + 0.18 * loa_m, -0.7 * canoe_m), (mid - 0.1 * loa_m, -canoe_m),
+        (mid - 0.07 * loa_m, -draught_m), (mid + 0.08 * loa_m, -draught_m), (mid + 0.1 * loa_m, -canoe_m),
+        (stern - 0.12 * loa_m, -0.35 * canoe_m), (stern, 0.1), (stern, 0.75 * roller_m),
+    ]  # fmt: skip
+
+
+def draw(run: Run, t_s: float, words: str, key: str) -> str:
+    """Return the side view at a moment as SVG, empty where no chain is out.
+
+    Args:
+        run: the run.
+        t_s: the moment.
+        words: what the picture shows.
+        key: names the picture within the page.
+    """
+    track = run.track
+    shape = track.chain[track.slow_index(t_s)] if track.chain.size else np.zeros((0, 3))
+    shape = shape[~np.isnan(shape[:, 0])]
+    if len(shape) < 2:
+        return ""
+    along, height, (dn, de) = _profile(run, shape)
+    i = track.index(t_s)
+    tide_m = float(track["tide_m"][i])
+    loa_m = run.loa_m
+    left, right = float(along.min()) - _AHEAD_M, float(along[-1]) + loa_m + 3.0
+    scale = min(WIDTH / (right - left), _MOST_SCALE)
+    left -= 0.5 * (WIDTH / scale - (right - left))
+    x_m = np.linspace(left, left + WIDTH / scale, 97)
+    bed = -charted_depths_m(run.params.bay, shape[0, 0] + x_m * dn, shape[0, 1] + x_m * de)
+    top, low = tide_m + _ABOVE_M, min(float(bed.min()), float(height.min())) - _BELOW_M
+    tall = (top - low) * scale
+
+    def xy(x: FloatArray, z: FloatArray) -> FloatArray:
+        return np.stack([(x - left) * scale, (top - z) * scale], axis=-1)
+
+    def at(x: float, z: float) -> tuple[float, float]:
+        return (x - left) * scale, (top - z) * scale
+
+    surface_y = at(0.0, tide_m)[1]
+    ground = [*xy(x_m, bed), (WIDTH, tall), (0.0, tall)]
+    particulars = run.params.boat.particulars
+    roller_m = float(run.line[lay.LP_ROLLER_Z])
+    hull = _hull(float(along[-1]), loa_m, roller_m, particulars.canoe_draught_m, particulars.draught_m)
+    ax, ay = at(float(along[0]), float(height[0]))
+    depth_m = float(track["depth_m"][i])
+    lead_deg, uplift_deg = (deg(float(track[name][i])) for name in ("lead_angle_rad", "uplift_rad"))
+    facts = (
+        f"{track['out_m'][i]:.0f} m out in {depth_m:.1f} m of water; lead at the roller {lead_deg:.0f}°, uplift at the "
+        f"anchor {max(uplift_deg, 0.0):.0f}°; pull at the anchor {track['anchor_load_n'][i] / 1000.0:.2f} kN"
+    )
+    parts = [
+        svg.tag("rect", width=WIDTH, height=tall, fill=svg.PANEL),
+        svg.tag("rect", y=surface_y, width=WIDTH, height=tall - surface_y, fill=svg.BANDS[2]),
+        svg.area([ground], svg.DRYING),
+        svg.line(xy(x_m, bed), svg.INK, 1.6),
+        svg.line([(0.0, surface_y), (WIDTH, surface_y)], svg.INK, 1.2),
+        svg.area([[at(x, tide_m + z) for x, z in hull]], svg.INK),
+        svg.cased(xy(along, height), svg.HOT, 2.4),
+        _anchor(ax, ay),
+        svg.text(12.0, 20.0, words, 14.0, svg.INK, font_weight="700"),
+        svg.text(12.0, 38.0, facts, 13.0, svg.SECOND, halo=True),
+        svg.text(WIDTH - 10.0, tall - 8.0, "true scale, seen across the chain", 11.5, svg.SECOND, "end"),
+    ]
+    return svg.picture(WIDTH, tall, parts, f"{words}: {facts}", key)
+
+
+def _anchor(x: float, y: float) -> str:
+    """Return a plain anchor lying on the bed, its shank towards the boat."""
+    shank = svg.cased([(x + 15.0, y - 3.0), (x - 2.0, y - 1.0)], svg.HOT, 3.0)
+    fluke = svg.area([[(x - 9.0, y - 4.0), (x + 3.0, y - 2.0), (x - 2.0, y + 8.0)]], svg.HOT, svg.PANEL, 1.0)
+    return shank + fluke

@@ -1,0 +1,50 @@
+"""What the lesson says of the stay she anchors for."""
+
+from dataclasses import dataclass
+
+from sim.base.units import mps
+from sim.scenario.library import Lesson
+
+ATTENDED_S = 4 * 3600.0  # a stay shorter than this is a stop with people on board (judgement)
+
+
+@dataclass(frozen=True)
+class Stay:
+    """What the lesson says of the stay she anchors for.
+
+    Attributes:
+        gust_mps: the gust to be ready for.
+        wind_from_rad: direction of the forecast wind.
+        sector_rad: the directions it may come from, clockwise from the first to the second.
+        high_m: highest tide of the stay above chart datum.
+        low_m: lowest tide of the stay.
+        scope: scope asked for, from the roller at the highest water.
+        dark: it is dark, so a light is due instead of a ball.
+    """
+
+    gust_mps: float
+    wind_from_rad: float
+    sector_rad: tuple[float, float]
+    high_m: float
+    low_m: float
+    scope: float
+    dark: bool = False
+
+
+def stay_of(lesson: Lesson) -> Stay:
+    """Return what ``lesson`` says of the stay, with the scope its marking profile asks for."""
+    brief, scope = lesson.brief, lesson.profile.scope
+    asked = scope.night
+    if brief.forecast.mean_mps >= mps(scope.strong_wind_kn):
+        asked = scope.strong_wind
+    elif brief.stay_s < ATTENDED_S and not brief.dark:
+        asked = scope.attended
+    return Stay(
+        gust_mps=brief.forecast.gust_mps,
+        wind_from_rad=brief.forecast.from_rad,
+        sector_rad=brief.forecast.sector_rad,
+        high_m=brief.tide.now_m + brief.tide.rise_m,
+        low_m=brief.tide.now_m - brief.tide.fall_m,
+        scope=asked,
+        dark=brief.dark,
+    )

@@ -1,0 +1,205 @@
+"""What any trainee may know before the exercise: aim, forecast, tide, chart, boat, the anchorage asked for."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from sim.base.arrays import FloatArray
+from sim.base.units import mps, rad
+from sim.model import params, water
+from sim.scenario import boat
+from sim.scenario.schema import BayFile, BoatFile
+from sim.scenario.schema_lesson import LessonFile, WindBlock
+
+SECTOR_DEG = 30.0  # either side of the wind, where a lesson names no sector; judgement
+
+
+@dataclass(frozen=True)
+class Forecast:
+    """The wind as forecast; ``sector_rad`` are the directions it may come from, clockwise from the first."""
+
+    mean_mps: float
+    gust_mps: float
+    from_rad: float
+    sector_rad: tuple[float, float]
+    shift: str
+
+
+@dataclass(frozen=True)
+class TideBrief:
+    """Heights above chart datum [m], times in seconds from the start; None where there is no such water to come."""
+
+    now_m: float
+    next_high: tuple[float, float] | None  # time, height
+    next_low: tuple[float, float] | None
+    rise_m: float  # still to come within the stay, >= 0
+    fall_m: float  # below now within the stay, >= 0
+
+
+@dataclass(frozen=True)
+class Chart:
+    """The bay as charted; places north and east [m], depths below datum [m]."""
+
+    title: str
+    extent_m: tuple[float, float, float, float]  # south, north, west, east
+    shores: tuple[FloatArray, ...]
+    contours: tuple[tuple[float, FloatArray], ...]  # depth, line [k, 2]
+    soundings: FloatArray  # [k, 3]
+    bottom: str  # letters where no patch says otherwise
+    patches: tuple[tuple[str, FloatArray], ...]
+    marks: tuple[params.Mark, ...]
+    zones: tuple[params.Zone, ...]
+
+
+@dataclass(frozen=True)
+class BoatCard:
+    """What her crew knows of their boat."""
+
+    name: str
+    title: str
+    loa_m: float
+    beam_m: float
+    draught_m: float
+    mast_height_m: float
+    roller_x_m: float
+    roller_height_m: float
+    antenna_x_m: float
+    sounder_below_surface_m: float
+    chain_m: float
+    chain_mm: float
+    anchor: str
+    anchor_kg: float
+    snubber_m: float
+    bridle: bool
+    windlass_mps: float
+    astern_pull_n: float  # at full lever, at rest
+    shafts: int
+    thruster: bool
+
+
+@dataclass(frozen=True)
+class Anchorage:
+    """Where she is asked to anchor, and to lie where a seat is given."""
+
+    north_m: float
+    east_m: float
+    radius_m: float
+    seat_m: tuple[float, float] | None
+
+
+@dataclass(frozen=True)
+class Brief:
+    """The brief."""
+
+    title: str
+    aim: str
+    words: str
+    forecast: Forecast
+    tide: TideBrief
+    stream: FloatArray  # [k, 3] time_s, north_mps, east_mps
+    chart: Chart
+    boat: BoatCard
+    anchorage: Anchorage
+    dark: bool
+    limit_s: float
+    stay_s: float
+
+
+def build_water(lesson: LessonFile) -> params.Water:
+    """Return tide and stream of a lesson as functions of time; still water where it gives none."""
+    tide = [[t.at_h * 3600.0, t.height_m] for t in lesson.tide] or [[0.0, 0.0]]
+    stream = [
+        [s.at_h * 3600.0, mps(s.rate_kn) * np.cos(rad(s.to_deg)), mps(s.rate_kn) * np.sin(rad(s.to_deg))]
+        for s in lesson.stream
+    ] or [[0.0, 0.0, 0.0]]
+    return params.Water(tide=np.array(tide), stream=np.array(stream))
+
+
+def build_brief(lesson: LessonFile, bay: BayFile, boat_name: str, boat_file: BoatFile) -> Brief:
+    """Return the brief of a lesson sailed in a boat."""
+    flow = build_water(lesson)
+    a = lesson.anchorage
+    return Brief(
+        title=lesson.title,
+        aim=lesson.aim,
+        words=lesson.words,
+        forecast=_forecast(lesson.wind),
+        tide=tide_brief(flow.tide, lesson.stay_h * 3600.0),
+        stream=flow.stream,
+        chart=_chart(bay),
+        boat=boat_card(boat_name, boat_file),
+        anchorage=Anchorage(a.north_m, a.east_m, a.radius_m, a.seat),
+        dark=lesson.dark,
+        limit_s=lesson.limit_min * 60.0,
+        stay_s=lesson.stay_h * 3600.0,
+    )
+
+
+def _forecast(wind: WindBlock) -> Forecast:
+    sector = wind.sector_deg or ((wind.from_deg - SECTOR_DEG) % 360.0, (wind.from_deg + SECTOR_DEG) % 360.0)
+    return Forecast(
+        mean_mps=mps(wind.mean_kn),
+        gust_mps=mps(wind.gust_kn),
+        from_rad=rad(wind.from_deg),
+        sector_rad=(rad(sector[0]), rad(sector[1])),
+        shift=wind.shift,
+    )
+
+
+def tide_brief(tide: FloatArray, stay_s: float) -> TideBrief:
+    """Return what the tide does within the stay, from the heights of high and low waters ``float64[k, 2]``."""
+    now = water.tide_height_m(0.0, tide)
+    turns = [(float(t), float(h)) for t, h in tide if 0.0 <= t <= stay_s]
+    heights = [now, water.tide_height_m(stay_s, tide), *(h for _, h in turns)]
+    coming = [(t, h) for t, h in zip(tide[:, 0].tolist(), tide[:, 1].tolist(), strict=True) if t > 0.0]
+    steps = [b - a for a, b in zip([now, *(h for _, h in coming)], (h for _, h in coming), strict=False)]
+    highs = [turn for turn, step in zip(coming, steps, strict=True) if step > 0.0]
+    lows = [turn for turn, step in zip(coming, steps, strict=True) if step < 0.0]
+    return TideBrief(
+        now_m=now,
+        next_high=highs[0] if highs else None,
+        next_low=lows[0] if lows else None,
+        rise_m=max(heights) - now,
+        fall_m=now - min(heights),
+    )
+
+
+def _chart(bay: BayFile) -> Chart:
+    e = bay.extent
+    return Chart(
+        title=bay.title,
+        extent_m=(e.south_m, e.north_m, e.west_m, e.east_m),
+        shores=tuple(np.array(s.polygon) for s in bay.shores),
+        contours=tuple((c.depth_m, np.array(c.line)) for c in bay.contours),
+        soundings=np.array(bay.soundings),
+        bottom=bay.bottom,
+        patches=tuple((p.letters, np.array(p.polygon)) for p in bay.patches if p.charted),
+        marks=tuple(params.Mark(m.name, m.kind, m.north_m, m.east_m, m.height_m) for m in bay.marks),
+        zones=tuple(params.Zone(z.name, z.rule, np.array(z.polygon)) for z in bay.zones),
+    )
+
+
+def boat_card(name: str, file: BoatFile) -> BoatCard:
+    """Return what a boat's crew knows of her."""
+    return BoatCard(
+        name=name,
+        title=file.title,
+        loa_m=file.hull.loa_m,
+        beam_m=file.hull.beam_m,
+        draught_m=file.hull.draught_m,
+        mast_height_m=file.deck.mast_height_m,
+        roller_x_m=file.deck.roller_x_m,
+        roller_height_m=file.deck.roller_height_m,
+        antenna_x_m=file.deck.antenna_x_m,
+        sounder_below_surface_m=file.deck.sounder_below_surface_m,
+        chain_m=file.tackle.chain_m,
+        chain_mm=file.tackle.chain_mm,
+        anchor=file.tackle.anchor,
+        anchor_kg=file.tackle.anchor_kg,
+        snubber_m=file.tackle.snubber.length_m,
+        bridle=file.deck.bridle_half_m > 0.0,
+        windlass_mps=file.tackle.windlass.rate_mpmin / 60.0,
+        astern_pull_n=boat.astern_pull_n(file),
+        shafts=len(file.shafts),
+        thruster=file.thruster_n > 0.0,
+    )

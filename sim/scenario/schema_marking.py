@@ -1,0 +1,103 @@
+"""The files of marking profiles and of languages, and the schema of all files together."""
+
+import json
+from typing import Annotated
+
+from pydantic import Field, StringConstraints, model_validator
+from pydantic.json_schema import models_json_schema
+
+from sim.scenario.schema import BayFile, Block, BoatFile, File, Flag, Name, Number, Whole, Words
+from sim.scenario.schema_lesson import LessonFile
+from sim.scenario.schema_tackle import AnchorsFile, BottomsFile
+
+Code = Annotated[str, StringConstraints(pattern=r"^[a-z]+[0-9]*$", max_length=10)]
+MeasureName = Annotated[str, StringConstraints(pattern=r"^[a-z]+[0-9]*\.[a-z0-9_]+$", max_length=60)]
+Limits = Number | tuple[Number, Number]
+
+
+class MeasureBlock(Block):
+    """One quantity: its share of the phase and the values for full, half and no marks."""
+
+    name: MeasureName
+    title: Words
+    of: Number = Field(gt=0.0, le=10.0)
+    unit: str
+    full: Limits
+    half: Limits
+    zero: Limits
+    fixed: Flag = False
+    source: Words
+
+    @model_validator(mode="after")
+    def _steps(self) -> "MeasureBlock":
+        rows = [v if isinstance(v, tuple) else (v,) for v in (self.full, self.half, self.zero)]
+        if len({len(row) for row in rows}) != 1:
+            raise ValueError("full, half and zero alike: three figures, or three [least, most] bands")
+        for edge, (full, half, zero) in enumerate(zip(*rows, strict=True)):
+            falls, rises = full > half > zero, full < half < zero
+            if not (falls or rises) or (len(rows[0]) == 2 and falls != (edge == 0)):
+                raise ValueError("full, half and zero in order, each band outside the one before")
+        return self
+
+
+class PhaseBlock(Block):
+    """A phase of the job and its worth out of 100."""
+
+    code: Code
+    title: Words
+    of: Number = Field(gt=0.0, le=100.0)
+    measures: tuple[MeasureBlock, ...] = Field(min_length=1, max_length=30)
+
+
+class CriticalBlock(Block):
+    """A critical fail."""
+
+    code: Code
+    title: Words
+    limit: Number | None = None
+    unit: str = ""
+
+
+class ScopeBlock(Block):
+    """Scope asked for, from the roller, at the highest water of the stay."""
+
+    night: Number = Field(ge=2.0, le=15.0)
+    strong_wind_kn: Number = Field(ge=5.0, le=60.0)
+    strong_wind: Number = Field(ge=2.0, le=15.0)
+    attended: Number = Field(ge=1.5, le=15.0)
+
+
+class ProfileFile(File):
+    """A marking profile, whole, or as changes to another (``based_on``)."""
+
+    title: Words
+    version: Whole = Field(ge=1)
+    based_on: Name | None = None
+    tolerance: Number = Field(ge=0.2, le=5.0)
+    pass_points: Number | None = Field(default=None, ge=0.0, le=100.0)
+    cap_points: Number | None = Field(default=None, ge=0.0, le=100.0)
+    scope: ScopeBlock | None = None
+    phases: tuple[PhaseBlock, ...] | None = None
+    critical: tuple[CriticalBlock, ...] = ()
+
+    @model_validator(mode="after")
+    def _whole(self) -> "ProfileFile":
+        parts = (self.pass_points, self.cap_points, self.scope, self.phases)
+        if self.based_on is None and any(part is None for part in parts):
+            raise ValueError("pass_points, cap_points, scope and phases, or based_on")
+        return self
+
+
+class WordsFile(File):
+    """A language: every key of the program and its words."""
+
+    language: Words
+    words: dict[str, Words]
+
+
+def schema_text() -> str:
+    """Return the JSON Schema of every kind of file, as the text of ``scenarios/schema.json``."""
+    kinds = (LessonFile, BoatFile, BayFile, AnchorsFile, BottomsFile, ProfileFile, WordsFile)
+    refs, schema = models_json_schema([(kind, "validation") for kind in kinds], title="Windrode scenario files")
+    schema["anyOf"] = [refs[(kind, "validation")] for kind in kinds]
+    return json.dumps(schema, indent=1, ensure_ascii=False) + "\n"

@@ -1,0 +1,102 @@
+"""A lesson's timeline: what is due now, as commands whose actor is ``timeline:<index>``.
+
+The timeline only ever commands; what comes of it happens in the core. Whoever steps the exercise marks an entry as
+fired in the state; a replay is fed the recorded commands and asks for nothing here.
+"""
+
+import dataclasses
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from sim.base.units import rad, ticks
+from sim.core.commands import Command, Fault, Inject, Note
+from sim.core.events import Event
+from sim.core.state import State
+from sim.core.textline import snake
+from sim.model import layout as lay
+from sim.scenario.schema_lesson import AnchorageBlock, DoBlock, EntryBlock
+
+
+@dataclass(frozen=True)
+class Condition:
+    """What must be so for an entry to fire; an empty event or None asks nothing."""
+
+    event: str = ""
+    out_over_m: float | None = None
+    pull_over_n: float | None = None
+    within_m: float | None = None  # of the middle of the anchorage
+    centre_north_m: float = 0.0
+    centre_east_m: float = 0.0
+
+    def met(self, state: State, events: Iterable[Event]) -> bool:
+        """Return whether all that is asked holds now; ``events`` are those of the last tick."""
+        boat = state.boats[0]
+        away = math.hypot(boat[lay.B_NORTH] - self.centre_north_m, boat[lay.B_EAST] - self.centre_east_m)
+        return (
+            (not self.event or any(snake(type(e).__name__) == self.event for e in events))
+            and (self.out_over_m is None or bool(state.lines[0, lay.L_OUT] > self.out_over_m))
+            and (self.pull_over_n is None or bool(state.lines[0, lay.L_TENSION] > self.pull_over_n))
+            and (self.within_m is None or away < self.within_m)
+        )
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One entry: not before a tick, on a condition, once."""
+
+    tick: int
+    when: Condition
+    command: Command
+
+
+def build_timeline(blocks: tuple[EntryBlock, ...], anchorage: AnchorageBlock) -> tuple[Entry, ...]:
+    """Return the timeline of a lesson."""
+    return tuple(
+        Entry(
+            tick=ticks(block.at_s or 0.0),
+            when=_condition(block, anchorage),
+            command=dataclasses.replace(_command(block.do), actor=f"timeline:{index}"),
+        )
+        for index, block in enumerate(blocks)
+    )
+
+
+def due(timeline: tuple[Entry, ...], state: State, events: Iterable[Event]) -> list[tuple[int, Command]]:
+    """Return (index, command) of every entry that fires now, in order; those marked in ``state.fired`` stay silent.
+
+    Args:
+        timeline: the entries of the lesson.
+        state: the state at the start of the tick.
+        events: what happened in the last tick.
+    """
+    happened = tuple(events)
+    return [
+        (index, entry.command)
+        for index, entry in enumerate(timeline)
+        if not state.fired[index] and state.tick >= entry.tick and entry.when.met(state, happened)
+    ]
+
+
+def _condition(block: EntryBlock, anchorage: AnchorageBlock) -> Condition:
+    when = block.when
+    if when is None:
+        return Condition()
+    return Condition(
+        event=when.event or "",
+        out_over_m=when.out_m_over,
+        pull_over_n=when.pull_n_over,
+        within_m=when.within_m,
+        centre_north_m=anchorage.north_m,
+        centre_east_m=anchorage.east_m,
+    )
+
+
+def _command(do: DoBlock) -> Command:
+    if do.inject is not None:
+        i = do.inject
+        return Inject(what=i.what, ramp_s=i.ramp_s, hold_s=i.hold_s, turn_rad=rad(i.turn_deg), factor=i.factor)
+    if do.fault is not None:
+        return Fault(what=do.fault.what, value=do.fault.value, rode=do.fault.rode)
+    assert do.note is not None  # the schema asks for exactly one
+    return Note(text=do.note.text)
