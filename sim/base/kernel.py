@@ -76,7 +76,7 @@ except ImportError:
 KERNEL_MODE = "compiled" if COMPILED else "uncompiled"
 CACHE_FOLDER = _find_cache() if COMPILED else None
 if CACHE_FOLDER is not None:
-    numba.core.config.CACHE_DIR = str(CACHE_FOLDER)
+    setattr(numba.core.config, "CACHE_DIR", str(CACHE_FOLDER))  # noqa: B010 - made at run time
 
 
 def kernel(law: Callable[P, R]) -> Callable[P, R]:

@@ -92,8 +92,10 @@ def _closing_mps(arbiter: pymunk.Arbiter) -> float:
         return 0.0
     p = points.points[0].point_a
     a, b = arbiter.shapes[0].body, arbiter.shapes[1].body
-    va, vb = a.velocity_at_world_point(p), b.velocity_at_world_point(p)
-    return abs((va - vb).dot(points.normal))
+    if a is None or b is None:
+        return 0.0
+    apart = a.velocity_at_world_point(p) - b.velocity_at_world_point(p)
+    return abs(float(apart.dot(points.normal)))
 
 
 def _space(world: World, near: IntArray, dt_s: float) -> tuple[pymunk.Space, dict[int, pymunk.Body], list[Contact]]:

@@ -1,7 +1,7 @@
 """Everything that changes: a few arrays of fixed capacity, listed in one place.
 
-``snapshot`` copies all of them and ``restore`` puts them back; ``state_hash`` covers all of them. A run restored and
-run on gives the same hash. The arrays of instruments and crew belong to ``helm``, which alone writes them; they live here
+``snapshot`` copies all of them, ``restore`` puts them back, ``state_hash`` covers all of them. A run restored and run
+on gives the same hash. The arrays of instruments and crew belong to ``helm``, which alone writes them; they live here
 so that a snapshot is complete.
 """
 
@@ -94,7 +94,7 @@ def arrays(state: State) -> list[tuple[str, FloatArray | IntArray]]:
 
 def snapshot(state: State) -> State:
     """Return a copy that shares nothing with ``state``."""
-    return State(**{name: array.copy() for name, array in arrays(state)})  # type: ignore[arg-type]
+    return State(**{name: array.copy() for name, array in arrays(state)})
 
 
 def restore(state: State, saved: State) -> None:

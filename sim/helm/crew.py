@@ -103,7 +103,9 @@ class Crew:
         hour = round(math.degrees(lead.bearing_rad) / 30.0) % 12 or 12
         feel = self._feel(lead)
         key = "she_leads" if asked else "lead"
-        return self._call(key, sector=SECTORS[sector(lead.bearing_rad)], side=side, hour=hour, stay=lead.stay, feel=feel)
+        return self._call(
+            key, sector=SECTORS[sector(lead.bearing_rad)], side=side, hour=hour, stay=lead.stay, feel=feel
+        )
 
     def _feel(self, lead: Lead) -> str:
         anchor = self.world.state.anchors[0]

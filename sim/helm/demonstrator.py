@@ -5,12 +5,13 @@ only a ``View``; a line of narration goes with each decision.
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from dataclasses import dataclass
 
 from sim.base.frames import bearing_rad, to_body, to_world, wrap_pi
 from sim.base.units import deg, knots, mps, rad
-from sim.core import commands as cmd, events as ev
+from sim.core import commands as cmd
+from sim.core import events as ev
 from sim.core.commands import Command
 from sim.helm import planning
 from sim.helm.pilot import ACTOR, EVERY_S, IDLE, Pilot
@@ -151,7 +152,7 @@ class Demonstrator:
         bearing = bearing_rad(a.north_m - r.north_m, a.east_m - r.east_m)
         return self.pilot.steer(bearing) + self.pilot.levers(self.pilot.run_at(mps(1.6)))
 
-    def _ask_about(self, number: int) -> Iterator[list[Command]]:  # type: ignore[misc]
+    def _ask_about(self, number: int) -> Generator[list[Command], None, Other]:
         sighted = self.see.others[number - 1]
         self._say(f"Range {sighted.name}, and ask what rode she has out: her circle is hers.")
         yield [cmd.TakeRange(actor=ACTOR, target=number), cmd.Hail(actor=ACTOR, target=number)]
@@ -206,7 +207,11 @@ class Demonstrator:
         self._say("Make for the line dead to leeward of the drop, to come up it bow to wind, passing under sterns.")
         while True:
             short, side = self._from_drop()
-            if abs(side) < 6.0 and short < RUN_IN_M and abs(wrap_pi(spot.lie_rad - self.see.readings.heading_rad)) < 0.5:
+            if (
+                abs(side) < 6.0
+                and short < RUN_IN_M
+                and abs(wrap_pi(spot.lie_rad - self.see.readings.heading_rad)) < 0.5
+            ):
                 break
             if short < 25.0 and abs(side) < 6.0:
                 break
@@ -226,7 +231,9 @@ class Demonstrator:
 
     def _take_way_off(self) -> Steps:
         """A touch astern until she stops over the ground, and is just gathering sternway."""
-        self._say("Neutral, then a touch astern: stopped over the ground is what the anchor asks, not through the water.")
+        self._say(
+            "Neutral, then a touch astern: stopped over the ground is what the anchor asks, not through the water."
+        )
         began = self.see.readings.t_s
         while self.pilot.way_mps > -0.04 and self.see.readings.t_s < began + 25.0:
             push = -0.30 if self.pilot.way_mps < 0.35 else -0.5
@@ -248,7 +255,9 @@ class Demonstrator:
         while not self._heard("on_the_bottom", told) and self.see.readings.t_s < began + 30.0:
             yield []
         self._mark = self.pilot.bow()
-        self._say(f"On the bottom: brake on at {height:.0f} m, and mark it. Nothing more goes out until she moves astern.")
+        self._say(
+            f"On the bottom: brake on at {height:.0f} m, and mark it. Nothing more goes out until she moves astern."
+        )
         yield [cmd.MarkAnchor(actor=ACTOR)]
         while self.see.readings.counter_m < height + 0.5:
             yield []
@@ -256,7 +265,9 @@ class Demonstrator:
 
     def _lay(self) -> Steps:
         """Pay out in step with her as the wind takes her back, by distance at first, then by the foredeck's arm."""
-        self._say("Lay it out in step with her: a little weight on the chain holds her bow to the wind, slack lets it go.")
+        self._say(
+            "Lay it out in step with her: a little weight on the chain holds her bow to the wind, slack lets it go."
+        )
         spot = self.plan
         height = self.see.readings.depth_m + self.brief.boat.roller_height_m
         lowering = warned = False

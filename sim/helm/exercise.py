@@ -2,7 +2,9 @@
 
 from collections.abc import Sequence
 
-from sim.core import state as st, step, world as wd
+from sim.core import state as st
+from sim.core import step
+from sim.core import world as wd
 from sim.core.commands import Command
 from sim.core.events import Event
 from sim.helm.crew import Call, Crew

@@ -71,14 +71,14 @@ class Pilot:
         """Set one lever for all shafts, or one for each, where it changes noticeably."""
         each = levers if len(levers) > 1 else levers * self.boat.shafts
         each = tuple(round(0.0 if abs(v) < 0.05 else max(-1.0, min(1.0, v)), 2) for v in each)
-        if each == self._levers or (self._levers and max(abs(a - b) for a, b in zip(each, self._levers)) < 0.02):
+        if each == self._levers or (
+            self._levers and max(abs(a - b) for a, b in zip(each, self._levers, strict=True)) < 0.02
+        ):
             return []
         old, self._levers = self._levers, each
         if len(set(each)) == 1:
             return [cmd.Engine(actor=ACTOR, lever=each[0])]
-        return [
-            cmd.Engine(actor=ACTOR, lever=v, shaft=i) for i, v in enumerate(each) if not old or old[i] != v
-        ]
+        return [cmd.Engine(actor=ACTOR, lever=v, shaft=i) for i, v in enumerate(each) if not old or old[i] != v]
 
     def steer(self, heading_rad: float) -> list[Command]:
         """Steer a heading with the rudder; the wheel works backwards when she goes astern."""
@@ -108,7 +108,12 @@ class Pilot:
         ahead = off_rad + 4.0 * self.turn_radps
         if t < self._kick_until:
             return []
-        if abs(ahead) > KICK_AT_RAD and abs(off_rad) < NO_KICK_RAD and t > self._kick_until + KICK_REST_S and sternway_mps > -0.05:
+        if (
+            abs(ahead) > KICK_AT_RAD
+            and abs(off_rad) < NO_KICK_RAD
+            and t > self._kick_until + KICK_REST_S
+            and sternway_mps > -0.05
+        ):
             self._kick_until = t + KICK_S
             return self.helm(-math.copysign(MOST_HELM_RAD, ahead)) + self.levers(KICK_LEVER)
         if sternway_mps > mps(0.7):

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from sim.base import rng
 from sim.base.frames import bearing_rad
-from sim.core import events as ev, state as st
+from sim.core import events as ev
+from sim.core import state as st
 from sim.helm.crew import Call
 from sim.helm.exercise import Exercise
 from sim.helm.instruments import Readings
@@ -124,9 +125,7 @@ class Lookout:
         out = []
         for i, n in enumerate(world.params.neighbours):
             row = world.state.boats[i + 1]
-            bearing = bearing_rad(
-                float(row[lay.B_NORTH] - own[lay.B_NORTH]), float(row[lay.B_EAST] - own[lay.B_EAST])
-            )
+            bearing = bearing_rad(float(row[lay.B_NORTH] - own[lay.B_NORTH]), float(row[lay.B_EAST] - own[lay.B_EAST]))
             heading = float(row[lay.B_HEADING])
             out.append(
                 Sighted(

@@ -31,5 +31,3 @@ def wind_for_load_mps(loa_m: float, pull_n: float) -> float:
 def reach_on_bed_m(out_m: float, height_m: float) -> float:
     """Return the greatest horizontal distance from anchor to roller with ``out_m`` of rode, a straight rode [m]."""
     return math.sqrt(max(out_m**2 - height_m**2, 0.0))
-
-

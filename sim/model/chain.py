@@ -206,7 +206,7 @@ def add_bed(
         work[i, K_RZ] -= dt_s * load
         stiff = BED_N_PER_M2 * max(length, 0.05)
         if i == 0:
-            stiff += 2.0 * BED_N_PER_M2
+            stiff = BED_N_PER_M2 * load / weight  # it sinks no deeper than its chain, which would read as uplift
         sunk = work[i, K_BED] - nodes[i, lay.N_Z] - dt_s * nodes[i, lay.N_VZ]
         if sunk > 0.0:
             damping = math.sqrt(stiff * work[i, K_MASS])

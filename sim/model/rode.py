@@ -149,6 +149,7 @@ def watch_anchor(
                 anchor[k] = 0.0
             anchor[lay.A_TOUCH_N] = north
             anchor[lay.A_TOUCH_E] = east
+            anchor[lay.A_BOTTOM] = bottom_at(north, east, raster, bottom)
         else:
             anchor[lay.A_ATTITUDE] = lay.HANGING
         return

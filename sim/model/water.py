@@ -93,8 +93,8 @@ def patchiness(north_m: float, east_m: float, noise: FloatArray) -> float:
     size = noise.shape[0]
     i = north_m / 2.0
     j = east_m / 2.0
-    i0 = int(math.floor(i))
-    j0 = int(math.floor(j))
+    i0 = math.floor(i)
+    j0 = math.floor(j)
     a = i - i0
     b = j - j0
     i0 %= size

@@ -5,11 +5,11 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-
 from sim.base.errors import ScenarioError
 from sim.scenario import library
 
 Spoil = Callable[[str, str, str], Path]
+LineOf = Callable[[Path, str], int]
 Refusal = Callable[[Path], ScenarioError]
 
 
@@ -47,7 +47,12 @@ def refusal(school: Path) -> Refusal:
     return refuse
 
 
-def line_of(path: Path, text: str) -> int:
-    """Return the 1-based line on which ``text`` first stands."""
-    rows = path.read_text(encoding="utf-8").splitlines()
-    return next(number for number, row in enumerate(rows, start=1) if text in row)
+@pytest.fixture
+def line_of() -> LineOf:
+    """Return what gives the 1-based line of a file on which a text first stands."""
+
+    def find(path: Path, text: str) -> int:
+        rows = path.read_text(encoding="utf-8").splitlines()
+        return next(number for number, row in enumerate(rows, start=1) if text in row)
+
+    return find

@@ -2,7 +2,6 @@
 
 import numpy as np
 import pytest
-
 from sim.model import layout as lay
 from sim.scenario import boat, library, load
 from sim.scenario.schema import BoatFile

@@ -6,13 +6,11 @@ import shutil
 
 import numpy as np
 import pytest
-
 from sim.base.errors import ScenarioError
 from sim.base.units import mps
 from sim.core import world
 from sim.model import layout as lay
 from sim.scenario import library, shelf
-from tests.scenario.conftest import line_of
 
 
 @pytest.mark.parametrize("seed", [1, 2, 3])
@@ -81,8 +79,14 @@ def test_another_boat_may_be_sailed():
 
 
 @pytest.mark.parametrize(
-    ("ask", "hint"), [(library.load_lesson, "lantern-pool"), (library.load_boat, "sloop-12"), (library.load_profile, "skipper"), (library.load_words, "en")]
-)  # fmt: skip
+    ("ask", "hint"),
+    [
+        (library.load_lesson, "lantern-pool"),
+        (library.load_boat, "sloop-12"),
+        (library.load_profile, "skipper"),
+        (library.load_words, "en"),
+    ],
+)
 def test_a_name_that_is_not_there_brings_the_nearest(ask, hint):
     with pytest.raises(ScenarioError) as caught:
         ask(hint[:-1] + "x" if len(hint) > 2 else "enn")
@@ -101,7 +105,16 @@ def test_a_school_keeps_its_own_files_beside_its_lessons(school, spoil):
     assert lesson.brief.chart.title == "Lantern Pool"
 
 
-@pytest.mark.parametrize("file", ["lessons/lantern-pool.yaml", "bays/lantern-pool.yaml", "boats/sloop-12.yaml", "tackle/bottoms.yaml", "marking/skipper.yaml"])  # fmt: skip
+@pytest.mark.parametrize(
+    "file",
+    [
+        "lessons/lantern-pool.yaml",
+        "bays/lantern-pool.yaml",
+        "boats/sloop-12.yaml",
+        "tackle/bottoms.yaml",
+        "marking/skipper.yaml",
+    ],
+)
 def test_the_hash_covers_every_file_referred_to(school, file):
     lesson = school / "lessons" / "lantern-pool.yaml"
     before = library.load_lesson(lesson).sha256
@@ -115,11 +128,16 @@ def test_the_hash_covers_every_file_referred_to(school, file):
 @pytest.mark.parametrize(
     ("old", "new", "key", "expected"),
     [
-        ("start: { north_m: -25, east_m: 170", "start: { north_m: -245, east_m: 170", "start", "more than 2.03 m of water"),
+        (
+            "start: { north_m: -25, east_m: 170",
+            "start: { north_m: -245, east_m: 170",
+            "start",
+            "more than 2.03 m of water",
+        ),
         ("anchorage: { north_m: 0", "anchorage: { north_m: 400", "anchorage", "a place inside the bay's extent"),
     ],
-)  # fmt: skip
-def test_a_lesson_that_begins_ashore_or_off_the_chart_is_refused(spoil, refusal, old, new, key, expected):
+)
+def test_a_lesson_that_begins_ashore_or_off_the_chart_is_refused(spoil, refusal, line_of, old, new, key, expected):
     path = spoil("lessons/lantern-pool.yaml", old, new)
 
     error = refusal()

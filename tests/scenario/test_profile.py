@@ -1,7 +1,6 @@
 """Marking profiles: whole, or as changes to another."""
 
 import pytest
-
 from sim.scenario import library
 
 
@@ -28,11 +27,13 @@ def test_levels_differ_in_tolerance_and_the_examiner_asks_for_the_light():
 @pytest.mark.parametrize(
     ("old", "new", "key"),
     [
-        pytest.param("full: 5, half: 12, zero: 25", "full: 5, half: 25, zero: 12", "phases[2].measures[2]", id="out-of-order"),
+        pytest.param(
+            "full: 5, half: 12, zero: 25", "full: 5, half: 25, zero: 12", "phases[2].measures[2]", id="out-of-order"
+        ),
         pytest.param("half: [-0.8, 0.3]", "half: 0.3", "phases[2].measures[0]", id="band-and-figure"),
         pytest.param("half: [-0.8, 0.3]", "half: [-0.3, 0.3]", "phases[2].measures[0]", id="band-inside-band"),
     ],
-)  # fmt: skip
+)
 def test_thresholds_must_follow_each_other(spoil, refusal, old, new, key):
     path = spoil("marking/skipper.yaml", old, new)
 

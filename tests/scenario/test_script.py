@@ -3,7 +3,6 @@
 import math
 
 import pytest
-
 from sim.base.units import TICK_HZ
 from sim.core import state as st
 from sim.core.commands import Fault, Inject, Note
@@ -117,5 +116,5 @@ def test_a_condition_with_a_time_waits_for_both():
     ],
 )
 def test_an_entry_that_says_nothing_is_refused(entry):
-    with pytest.raises(ValueError, match="of|or"):
+    with pytest.raises(ValueError, match=r"exactly one|one of|at_s or when"):
         timeline(entry)

@@ -4,8 +4,8 @@ import json
 import re
 
 import pytest
-
 from sim.core import events
+from sim.helm import crew
 from sim.model.layout import ATTITUDES
 from sim.scenario import library
 from sim.scenario.schema_marking import schema_text
@@ -41,6 +41,18 @@ def test_a_language_has_words_for_every_reason_the_core_gives(language):
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
+def test_a_language_has_words_for_all_the_foredeck_says(language):
+    """Calls are named where the foredeck makes them, stays and sectors in its lists."""
+    source = (ROOT.parent / "sim" / "helm" / "crew.py").read_text(encoding="utf-8")
+    calls = set(re.findall(r'_call\([^)]*?"(\w+)"', source)) | {"lead", "she_leads", "metres_left"}
+    words = set(library.load_words(language))
+
+    assert len(calls) > 10
+    assert {f"foredeck.{call}" for call in calls} <= words
+    assert {f"stay.{stay}" for stay in crew.STAYS} | {f"sector.{sector}" for sector in crew.SECTORS} <= words
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
 def test_every_language_leaves_the_same_gaps(language):
     english, other = library.load_words("en"), library.load_words(language)
 
@@ -49,8 +61,9 @@ def test_every_language_leaves_the_same_gaps(language):
         assert set(re.findall(r"\{\w+\}", words)) == set(re.findall(r"\{\w+\}", other[key])), key
 
 
-@pytest.mark.parametrize("path", sorted(ROOT.glob("marking/*.yaml")) + sorted(ROOT.glob("tackle/*.yaml")) + sorted(ROOT.glob("boats/*.yaml")), ids=lambda p: p.stem)  # fmt: skip
-def test_files_of_numbers_say_where_these_come_from(path):
-    text = path.read_text(encoding="utf-8")
+NUMBERS = sorted(path for folder in ("marking", "tackle", "boats") for path in (ROOT / folder).glob("*.yaml"))
 
-    assert "judgement" in text
+
+@pytest.mark.parametrize("path", NUMBERS, ids=lambda path: path.stem)
+def test_files_of_numbers_say_where_these_come_from(path):
+    assert "judgement" in path.read_text(encoding="utf-8")

@@ -1,7 +1,6 @@
 """What a chart's letters mean, what an anchor holds, what a rode is."""
 
 import pytest
-
 from sim.base.units import mps
 from sim.model import layout as lay
 from sim.scenario import library, load, tackle
@@ -48,7 +47,7 @@ def test_the_main_part_of_a_mixture_weighs_most(bottoms):
 
 @pytest.mark.parametrize("letters", ["X", "S.", "zS", "S//M", "s"])
 def test_letters_that_mean_nothing_are_refused(bottoms, letters):
-    with pytest.raises(ValueError):  # noqa: PT011 - the message is the offending word itself
+    with pytest.raises(ValueError):
         tackle.parts(letters, bottoms)
 
 
