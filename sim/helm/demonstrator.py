@@ -22,7 +22,7 @@ from sim.scenario.brief import Brief
 
 Steps = Iterator[list[Command]]
 
-CRUISE_MPS, CREEP_MPS = mps(2.6), mps(1.25)
+CRUISE_MPS, RUN_IN_MPS, CREEP_MPS = mps(2.4), mps(1.8), mps(1.25)
 RUN_IN_M = 70.0  # length of the last leg, head to wind
 STEPS = (IDLE, 0.45, 0.72, 1.0)  # levers of rising force, roughly a tenth, a third, six tenths and all of it
 HOLD_S, LAST_HOLD_S = 32.0, 45.0
@@ -226,7 +226,7 @@ class Demonstrator:
             if short < 4.5:
                 return
             lie = (self._head() if short < 12.0 else self.plan.lie_rad) - math.atan2(side, 22.0)
-            speed = min(CRUISE_MPS, CREEP_MPS + 0.022 * max(short - 8.0, 0.0))
+            speed = min(RUN_IN_MPS, CREEP_MPS + 0.022 * max(short - 8.0, 0.0))
             yield self.pilot.steer(lie) + self.pilot.levers(self.pilot.run_at(speed))
 
     def _take_way_off(self) -> Steps:
@@ -236,7 +236,8 @@ class Demonstrator:
         )
         began = self.see.readings.t_s
         while self.pilot.way_mps > -0.04 and self.see.readings.t_s < began + 25.0:
-            push = -0.30 if self.pilot.way_mps < 0.35 else -0.5
+            gentle = -0.30 if self.brief.boat.shafts == 1 else -0.15
+            push = gentle if self.pilot.way_mps < 0.35 else -0.5
             yield self.pilot.twist(self._head(), push)
         yield self.pilot.levers(0.0) + self.pilot.helm(0.0)
 
@@ -356,6 +357,9 @@ class Demonstrator:
         """Hook on while she sags, veer until the nylon has the load, stopper as back-up."""
         kind = "bridle" if self.brief.boat.bridle else "snubber"
         yield from self._wait(8.0)
+        began = self.see.readings.t_s
+        while not self._leads_ahead() and self.see.readings.t_s < began + 90.0:
+            yield []
         self._say(f"Chain sagging, neutral: hook the {kind} on, veer until the nylon carries her, stopper as back-up.")
         yield [cmd.Snubber(actor=ACTOR, on=True), cmd.Stopper(actor=ACTOR, on=False)]
         target = self.see.readings.counter_m + self.brief.boat.snubber_m + 2.0
@@ -364,6 +368,10 @@ class Demonstrator:
         while self.see.readings.counter_m < min(target, most):
             yield []
         yield [cmd.Windlass(actor=ACTOR, motion=0), cmd.Stopper(actor=ACTOR, on=True)]
+
+    def _leads_ahead(self) -> bool:
+        arm = self.see.arm
+        return arm is None or abs(arm.bearing_rad) < rad(40.0)
 
     def _settle(self) -> Steps:
         """Ring the anchor, show the signal, watch her swing, and report."""

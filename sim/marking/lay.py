@@ -6,6 +6,7 @@ import numpy as np
 
 from sim.base.arrays import FloatArray
 from sim.base.units import knots
+from sim.marking import setting
 from sim.marking.run import Found, Run
 from sim.model import layout as lay
 from sim.record.columns import on_ground
@@ -13,7 +14,7 @@ from sim.record.columns import on_ground
 PAYING_MPS = 0.05  # chain runs out faster than this: paying out
 MEAN_S = 5.0
 SHORT_SCOPE = 3.0
-TAUT = 1.3  # times the weight of the chain hanging straight down (job's figure, judgement)
+TAUT = 1.3  # times the weight of the chain hanging straight down (judgement)
 TELLING_M = 2.0  # less chain on the ground than this has no shape to speak of
 
 
@@ -99,7 +100,8 @@ def lead_aft_s(run: Run) -> Found:
         return _not_laid(run)
     span = run.span(m.touch_s, m.stop_s)
     hanging_n = float(run.line[lay.LP_WEIGHT]) * _height_m(run, span)
-    taut = np.maximum(run.track["tension_n"][span], run.track["rode_pull_n"][span]) > TAUT * hanging_n
+    # The chain's own tension: the loop inboard of a snubber's hook hangs slack and may lead anywhere.
+    taut = run.track["tension_n"][span] > TAUT * hanging_n
     aft = taut & (np.abs(np.nan_to_num(run.track["lead_rad"][span])) > 0.5 * math.pi)
     seconds = float(np.count_nonzero(aft)) * _period_s(run)
     when = run.track["t_s"][span][aft]
@@ -108,7 +110,7 @@ def lead_aft_s(run: Run) -> Found:
 
 
 def early_tension_ratio(run: Run) -> Found:
-    """Greatest pull at the anchor below a scope of 3, over the load to prove."""
+    """Greatest pull at the anchor below a scope of 3, over the load she was set with."""
     m = run.moments
     if m.touch is None:
         return _not_laid(run)
@@ -117,4 +119,6 @@ def early_tension_ratio(run: Run) -> Found:
     pull_n = np.where(short, run.track["anchor_load_n"][span], 0.0)
     k = span.start + int(np.argmax(pull_n))
     t_s = float(run.track["t_s"][k])
-    return Found(float(pull_n.max()) / run.target_load_n, t_s, t_s, (m.touch.north_m, m.touch.east_m))
+    best = setting.proved(run)
+    set_load_n = max(run.target_load_n, best.thrust_n if best is not None else 0.0)
+    return Found(float(pull_n.max()) / set_load_n, t_s, t_s, (m.touch.north_m, m.touch.east_m))

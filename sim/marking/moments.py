@@ -57,9 +57,10 @@ def find_moments(track: Track) -> Moments:
     let_go_s = max((s for s in drops if begin_s <= s <= touch_s), default=touch_s)
     secured = [e.tick / TICK_HZ for e in track.events if isinstance(e, ev.Secured) and e.tick >= touch.tick]
     stop_s = min([end_s, *secured[:1], *(s for s in lifts if s > touch_s)])
-    return Moments(
-        begin_s, let_go_s, touch, touch_s, _laid(track, touch_s, stop_s), stop_s, secured[0] if secured else None
-    )
+    # What is veered once the snubber is on hands the load over; the rode was laid before.
+    hooked = [e.tick / TICK_HZ for e in track.events if isinstance(e, ev.SnubberHooked) and e.tick >= touch.tick]
+    laid_s = _laid(track, touch_s, min([stop_s, *hooked[:1]]))
+    return Moments(begin_s, let_go_s, touch, touch_s, laid_s, stop_s, secured[0] if secured else None)
 
 
 def _lifts(track: Track, touches: list[ev.AnchorTouched]) -> list[float]:
