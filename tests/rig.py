@@ -5,11 +5,12 @@ import math
 import numpy as np
 
 from sim.model import layout as lay
-from sim.model.chain import PASSES, WORK_COLS, step_chain
+from sim.model.chain import ADDED_MASS, BED_N_PER_M2, PASSES, WORK_COLS, step_chain
 from sim.model.params import Rode
 
 NO_LEGS = np.zeros((0, 3))
 FIXED_N = 1e9
+ANCHOR_KG = 20.0
 
 
 class Rig:
@@ -41,7 +42,7 @@ class Rig:
     def step(self) -> None:
         """Let one step pass with the roller where it is."""
         step_chain(
-            self.nodes, self.line, self.rode.line, self.roller, NO_LEGS, self.friction, 20.0, self.weight_n,
+            self.nodes, self.line, self.rode.line, self.roller, NO_LEGS, self.friction, ANCHOR_KG, self.weight_n,
             self.hold_n, 0.0 if self.hold_n < FIXED_N else FIXED_N, self.height_m, 0.0, 0.0,
             self.raster, self.depth, self.passes, self.dt_s, self.work,
         )  # fmt: skip
@@ -61,6 +62,60 @@ class Rig:
         h = tension * math.hypot(d[0], d[1]) / length
         v = tension * d[2] / length + 0.5 * self.line[lay.L_TOP] * self.rode.line[lay.LP_WEIGHT]
         return h, v, math.hypot(h, v), float(self.nodes[0, lay.N_TENSION])
+
+    def wait(self, for_s: float) -> None:
+        """Let time pass with the roller where it is."""
+        for _ in range(round(for_s / self.dt_s)):
+            self.step()
+
+    def speed_mps(self) -> float:
+        """Return the speed of the fastest node below the roller."""
+        return float(np.linalg.norm(self.nodes[: self.count - 1, lay.N_VN : lay.N_VZ + 1], axis=1).max())
+
+    def places(self) -> np.ndarray:
+        """Return where every node is, ``[count, 3]``."""
+        return self.nodes[: self.count, :3].copy()
+
+    def energy_j(self) -> float:
+        """Return the chain's energy: of motion, height, stretch and of the bed it sinks into."""
+        nodes, p = self.nodes[: self.count], self.rode.line
+        rest = np.full(self.count - 1, p[lay.LP_SEGMENT])
+        rest[-1] = self.line[lay.L_TOP]
+        own = np.zeros(self.count)
+        own[:-1] += 0.5 * rest
+        own[1:] += 0.5 * rest
+        load, mass = p[lay.LP_WEIGHT] * own, ADDED_MASS * p[lay.LP_MASS] * own
+        load[0] += self.weight_n
+        mass[0] += ANCHOR_KG
+        stretch = np.maximum(np.linalg.norm(np.diff(nodes[:, :3], axis=0), axis=1) - rest, 0.0)
+        bed = BED_N_PER_M2 * own
+        bed[0] = BED_N_PER_M2 * load[0] / p[lay.LP_WEIGHT]
+        sunk = np.maximum(-nodes[:, lay.N_Z], 0.0)
+        below = slice(0, self.count - 1)
+        moving = 0.5 * mass * (nodes[:, lay.N_VN : lay.N_VZ + 1] ** 2).sum(axis=1)
+        lying = load * nodes[:, lay.N_Z] + 0.5 * bed * sunk**2
+        return float((moving + lying)[below].sum() + (0.5 * p[lay.LP_EA] / rest * stretch**2).sum())
+
+    def snatch(self, mass_kg: float, speed_mps: float, for_s: float = 30.0) -> tuple[list[float], float]:
+        """Let a hull hung on the roller run away with it; return all energy at every step [J] and the peak tension.
+
+        The hull takes the pull of the step before, so her speed stands half a step behind her place: her energy is
+        that of the speed halfway through the next change.
+        """
+        speed, peak, seen = speed_mps, 0.0, []
+        for _ in range(round(for_s / self.dt_s)):
+            speed += self.dt_s * self.pull_on_hull_n() / mass_kg
+            self.roller[0] += self.dt_s * speed
+            self.step()
+            peak = max(peak, self.end_forces()[2])
+            now = speed + 0.5 * self.dt_s * self.pull_on_hull_n() / mass_kg
+            seen.append(0.5 * mass_kg * now**2 + self.energy_j())
+        return seen, peak
+
+    def pull_on_hull_n(self) -> float:
+        """Return the chain's pull on the roller along x [N]."""
+        d = self.nodes[self.count - 2, :3] - self.nodes[self.count - 1, :3]
+        return float(self.nodes[self.count - 2, lay.N_TENSION] * d[0] / np.linalg.norm(d))
 
     def pull_to(self, pull_n: float, mass_kg: float = 4000.0, for_s: float = 120.0) -> list[float]:
         """Hang the roller on a damped mass pulled by ``pull_n`` until it rests; return the pulls of the last second."""

@@ -26,7 +26,7 @@ P = ParamSpec("P")
 R = TypeVar("R")
 
 _SOURCES = Path(__file__).resolve().parent.parent
-_KERNEL_ROOMS = ("base", "model")
+_KERNEL_ROOMS = ("base", "model", "core")
 _DONE = "compiled.txt"
 
 

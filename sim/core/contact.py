@@ -17,7 +17,7 @@ from sim.base.kernel import kernel
 from sim.core.world import World
 from sim.model import layout as lay
 
-MARGIN_M = 1.0
+MARGIN_M = 0.5
 FRICTION, ELASTICITY = 0.3, 0.1
 ITERATIONS = 15
 SHALLOW_M = 2.5  # other boats are tried against the shore only where it is this shallow
@@ -34,8 +34,43 @@ class Contact:
 
 
 @kernel
+def point_gap(pn: float, pe: float, an: float, ae: float, bn: float, be: float) -> float:
+    """Return the distance from a point to the segment from a to b [m]."""
+    dn = bn - an
+    de = be - ae
+    along = ((pn - an) * dn + (pe - ae) * de) / max(dn * dn + de * de, 1e-12)
+    along = min(max(along, 0.0), 1.0)
+    return math.hypot(pn - an - along * dn, pe - ae - along * de)
+
+
+@kernel
+def segment_gap(an: float, ae: float, bn: float, be: float, cn: float, ce: float, dn: float, de: float) -> float:
+    """Return the distance between the segments a-b and c-d [m], 0 where they cross."""
+    side_c = (bn - an) * (ce - ae) - (be - ae) * (cn - an)
+    side_d = (bn - an) * (de - ae) - (be - ae) * (dn - an)
+    side_a = (dn - cn) * (ae - ce) - (de - ce) * (an - cn)
+    side_b = (dn - cn) * (be - ce) - (de - ce) * (bn - cn)
+    if side_c * side_d < 0.0 and side_a * side_b < 0.0:
+        return 0.0
+    near = min(point_gap(an, ae, cn, ce, dn, de), point_gap(bn, be, cn, ce, dn, de))
+    return min(near, point_gap(cn, ce, an, ae, bn, be), point_gap(dn, de, an, ae, bn, be))
+
+
+@kernel
+def keel_line(boat: FloatArray, hull: FloatArray) -> tuple[float, float, float, float]:
+    """Return (north, east) of stern and of stem."""
+    dn, de = to_world(0.5 * hull[lay.H_LOA], 0.0, boat[lay.B_HEADING])
+    north = boat[lay.B_NORTH]
+    east = boat[lay.B_EAST]
+    return north - dn, east - de, north + dn, east + de
+
+
+@kernel
 def find_near(boats: FloatArray, hulls: FloatArray, shore: FloatArray, near: IntArray) -> int:
-    """Mark boats (``near[i]`` 1: another boat, 2: the shore, 3: both) that could touch now; return how many."""
+    """Mark boats (``near[i]`` 1: another boat, 2: the shore, 3: both) that could touch now; return how many.
+
+    Centre lines closer than the half beams and a margin: boats that lie side by side a few metres apart do not count.
+    """
     count = boats.shape[0]
     for i in range(count):
         near[i] = 0
@@ -45,22 +80,19 @@ def find_near(boats: FloatArray, hulls: FloatArray, shore: FloatArray, near: Int
             de = boats[i, lay.B_EAST] - boats[j, lay.B_EAST]
             reach = 0.5 * (hulls[i, lay.H_LOA] + hulls[j, lay.H_LOA]) + MARGIN_M
             if dn * dn + de * de < reach * reach:
-                near[i] |= 1
-                near[j] |= 1
+                an, ae, bn, be = keel_line(boats[i], hulls[i])
+                cn, ce, fn, fe = keel_line(boats[j], hulls[j])
+                beams = 0.5 * (hulls[i, lay.H_BEAM] + hulls[j, lay.H_BEAM]) + MARGIN_M
+                if segment_gap(an, ae, bn, be, cn, ce, fn, fe) < beams:
+                    near[i] |= 1
+                    near[j] |= 1
     for i in range(count):
         if i > 0 and boats[i, lay.B_DEPTH] > SHALLOW_M:
             continue
-        reach = 0.5 * hulls[i, lay.H_LOA] + MARGIN_M
+        an, ae, bn, be = keel_line(boats[i], hulls[i])
+        reach = 0.5 * hulls[i, lay.H_BEAM] + MARGIN_M
         for k in range(shore.shape[0]):
-            an = boats[i, lay.B_NORTH] - shore[k, 0]
-            ae = boats[i, lay.B_EAST] - shore[k, 1]
-            bn = shore[k, 2] - shore[k, 0]
-            be = shore[k, 3] - shore[k, 1]
-            along = (an * bn + ae * be) / max(bn * bn + be * be, 1e-9)
-            along = min(max(along, 0.0), 1.0)
-            dn = an - along * bn
-            de = ae - along * be
-            if dn * dn + de * de < reach * reach:
+            if segment_gap(an, ae, bn, be, shore[k, 0], shore[k, 1], shore[k, 2], shore[k, 3]) < reach:
                 near[i] |= 2
                 break
     found = 0

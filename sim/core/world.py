@@ -1,7 +1,7 @@
 """A world: parameters that never change, the state that does, and what the kernels need of both."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -12,7 +12,7 @@ from sim.core.state import State
 from sim.model import fleet, water, wind
 from sim.model import layout as lay
 from sim.model.chain import WORK_COLS
-from sim.model.params import Neighbour, WorldParams
+from sim.model.params import Neighbour, Water, Weather, WorldParams
 
 VEER_DRAWS = 64
 SETTLE_STEPS, SETTLE_DT_S = 1200, 0.1  # other boats find their lie before the exercise begins
@@ -158,8 +158,23 @@ def _settle(world: World) -> None:
         fleet.advance_fleet(s.boats, k.hulls, k.foils, k.rudders, s.fleet, k.tables, fleet.PULLS_N, SETTLE_DT_S)
 
 
+def _own_arrays(params: WorldParams) -> WorldParams:
+    """Return the parameters with arrays of the world's own, all of one memory layout: one compiled kernel fits all."""
+    bay = params.bay
+    mine = {name: np.array(getattr(bay, name)) for name in ("raster", "depth_m", "bottom", "bottoms", "noise")}
+    weather = Weather(*(np.array(a) for a in (params.weather.wind, params.weather.gusts, params.weather.veers)))
+    water_of_it = Water(np.array(params.water.tide), np.array(params.water.stream))
+    rodes = tuple(
+        replace(r, line=np.array(r.line), anchor=np.array(r.anchor), anchor_on_bottom=np.array(r.anchor_on_bottom))
+        for r in params.rodes
+    )
+    boat = replace(params.boat, shafts=np.array(params.boat.shafts))
+    return replace(params, bay=replace(bay, **mine), weather=weather, water=water_of_it, rodes=rodes, boat=boat)
+
+
 def build(params: WorldParams) -> World:
     """Return the world at tick 0: the own boat at her start, the others lying to their rodes."""
+    params = _own_arrays(params)
     s = st.empty(1 + len(params.neighbours), len(params.rodes))
     world = World(params=params, packed=_pack(params), state=s)
     _place_own(params, s)
