@@ -5,8 +5,12 @@ from dataclasses import replace
 
 import numpy as np
 
-from sim.base.units import SUBMERGED_STEEL, mps, rad
+from sim.base.units import SUBMERGED_STEEL, TICK_HZ, mps, rad
+from sim.core import commands as cmd
 from sim.core import world as wd
+from sim.core.commands import Command
+from sim.core.events import Event
+from sim.core.step import advance
 from sim.core.world import World
 from sim.model import engine, hull, layout as lay, rudder, wind
 from sim.model.params import (
@@ -151,3 +155,24 @@ def neighbour(north_m: float, east_m: float, rode_m: float = 30.0, p: Particular
 def heading_deg(w: World, i: int = 0) -> float:
     """Return a boat's heading in degrees, -180..180."""
     return math.degrees(math.remainder(w.state.boats[i, lay.B_HEADING], 2 * math.pi))
+
+
+def run(w: World, for_s: float, *orders: Command) -> list[Event]:
+    """Give orders, let time pass, and return what happened."""
+    happened = advance(w, orders)
+    for _ in range(round(for_s * TICK_HZ) - 1):
+        happened += advance(w, ())
+    return happened
+
+
+def let_go(w: World, out_m: float, lever: float = -0.1) -> list[Event]:
+    """Let go, make sternway over the chain as it runs, and check it at a length; return what happened."""
+    happened = run(w, 4.0, cmd.Brake(grip=0.0))
+    happened += advance(w, [cmd.Engine(lever=lever), cmd.Brake(grip=0.9)])
+    limit = w.state.tick + 300 * TICK_HZ
+    while w.state.lines[0, lay.L_OUT] < out_m and w.state.tick < limit:
+        # A hand on the brake: no faster than she makes sternway, or it heaps.
+        running = float(w.state.lines[0, lay.L_RATE])
+        free = running < 0.1 - float(w.state.boats[0, lay.B_SURGE])
+        happened += advance(w, [cmd.Brake(grip=0.0 if free else 0.4)])
+    return happened + advance(w, [cmd.Brake(grip=1.0), cmd.Engine(lever=0.0)])

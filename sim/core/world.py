@@ -160,8 +160,15 @@ def _settle(world: World) -> None:
 
 def _own_arrays(params: WorldParams) -> WorldParams:
     """Return the parameters with arrays of the world's own, all of one memory layout: one compiled kernel fits all."""
-    bay = params.bay
-    mine = {name: np.array(getattr(bay, name)) for name in ("raster", "depth_m", "bottom", "bottoms", "noise")}
+    b = params.bay
+    bay = replace(
+        b,
+        raster=np.array(b.raster),
+        depth_m=np.array(b.depth_m),
+        bottom=np.array(b.bottom),
+        bottoms=np.array(b.bottoms),
+        noise=np.array(b.noise),
+    )
     weather = Weather(*(np.array(a) for a in (params.weather.wind, params.weather.gusts, params.weather.veers)))
     water_of_it = Water(np.array(params.water.tide), np.array(params.water.stream))
     rodes = tuple(
@@ -169,7 +176,7 @@ def _own_arrays(params: WorldParams) -> WorldParams:
         for r in params.rodes
     )
     boat = replace(params.boat, shafts=np.array(params.boat.shafts))
-    return replace(params, bay=replace(bay, **mine), weather=weather, water=water_of_it, rodes=rodes, boat=boat)
+    return replace(params, bay=bay, weather=weather, water=water_of_it, rodes=rodes, boat=boat)
 
 
 def build(params: WorldParams) -> World:

@@ -4,10 +4,11 @@ import math
 from dataclasses import dataclass
 
 from sim.core import events as ev
-from sim.marking import need, setting
+from sim.marking import setting
 from sim.marking.approach import least_gap_to_boats_m
 from sim.marking.run import Run
 from sim.model import layout as lay
+from sim.model.catenary import wind_for_load_mps
 
 HELD_M = 3.0  # a set anchor may creep so far (judgement)
 _HOLDING = (lay.SET, lay.LYING, lay.TIPPING, lay.TURNED)
@@ -68,7 +69,7 @@ def find_outcome(run: Run) -> Outcome:
         held=held,
         held_through_night=None,
         proved_load_n=load_n,
-        proved_wind_mps=need.wind_for_load_mps(run.loa_m, load_n) if load_n is not None else None,
+        proved_wind_mps=wind_for_load_mps(run.loa_m, load_n) if load_n is not None else None,
         scope=setting.scope_at_highest(run),
         out_m=float(track["out_m"][k]),
     )

@@ -5,10 +5,10 @@ import math
 import numpy as np
 
 from sim.base.units import TICK_HZ
-from sim.marking import circles, need
+from sim.marking import circles
 from sim.marking.run import Found, Run
 from sim.model import layout as lay
-from sim.model.catenary import rode_needed_m
+from sim.model.catenary import rode_needed_m, wind_load_n
 
 NEAR_M = 40.0  # a better bottom this close could have been chosen (job's figure, judgement)
 BETTER = 1.25  # a bottom that holds so many times as much is a class better (judgement)
@@ -95,7 +95,7 @@ def rode_ratio(run: Run) -> Found:
     north, east, out_m = where
     rode_m = run.plan.rode_m if run.plan is not None else out_m
     height_m = run.roller_above_bed_m(north, east, run.stay.high_m)
-    load_n = need.wind_load_n(run.loa_m, run.stay.gust_mps)
+    load_n = wind_load_n(run.loa_m, run.stay.gust_mps)
     needed_m = rode_needed_m(height_m, load_n, float(run.line[lay.LP_WEIGHT]))
     return Found(rode_m / needed_m, 0.0, run.moments.touch_s, (north, east))
 

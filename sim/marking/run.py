@@ -16,6 +16,7 @@ from sim.marking import need
 from sim.marking.moments import Moments, find_moments
 from sim.marking.stay import Stay
 from sim.model import layout as lay
+from sim.model.catenary import wind_load_n
 from sim.model.params import WorldParams
 from sim.record.ground import charted_depths_m
 from sim.record.track import Track
@@ -96,7 +97,7 @@ class Run:
     @cached_property
     def target_load_n(self) -> float:
         """The load to prove: the lesser of the forecast gust's and what her engine can fairly pull."""
-        gust_n = need.wind_load_n(self.loa_m, self.stay.gust_mps)
+        gust_n = wind_load_n(self.loa_m, self.stay.gust_mps)
         return min(gust_n, need.ENGINE_SHARE * need.usable_astern_n(self.params.boat))
 
     def span(self, from_s: float, to_s: float) -> slice:

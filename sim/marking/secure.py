@@ -22,8 +22,9 @@ def snubber_carries(run: Run) -> bool:
     track = run.track
     span = run.span(run.moments.stop_s - SETTLED_S, run.moments.stop_s)
     nylon_n = float((track["snubber_a_n"][span] + track["snubber_b_n"][span]).mean())
-    # What is left on the windlass is no more than a bight of chain hanging to the hook.
-    return bool(track["hook"][span][-1] >= 0.0 and nylon_n > float(track["tension_n"][span].mean()))
+    # What is left at the roller is a bight of chain hanging to the hook: its weight, and next to none of her pull.
+    chain_n = float((track["tension_n"][span] * np.cos(np.nan_to_num(track["lead_angle_rad"][span]))).mean())
+    return bool(track["hook"][span][-1] >= 0.0 and nylon_n > chain_n)
 
 
 def alarm_radius_m(run: Run, north_m: float, east_m: float, rode_m: float) -> float:
