@@ -13,7 +13,7 @@ from sim.marking import advice, plan_picture, setting, side_picture, strip_pictu
 from sim.marking.critical import Fail
 from sim.marking.outcome import Outcome
 from sim.marking.plan_picture import Moment
-from sim.marking.rubric import Limits, Marked, Marks
+from sim.marking.rubric import Limits, Marked, MarkedPhase, Marks
 from sim.marking.run import Run
 from sim.marking.strip_picture import clock
 from sim.scenario.library import Lesson, load_words
@@ -32,21 +32,17 @@ def speaker(words: Mapping[str, str]) -> Say:
     def value(name: str, said: object) -> str:
         if isinstance(said, float | int):
             return f"{said:g}"
-        return next(
-            (words[k] for k in (f"{name}.{said}", f"{name.split('_', maxsplit=1)[0]}.{said}") if k in words), str(said)
-        )
+        return words.get(f"{name}.{said}", str(said))
 
     def say(key: str, values: Mapping[str, Any]) -> str:
         if key == "said":
             return str(values["text"])
-        pattern = words.get(f"foredeck.{key}") or words.get(key)
         spoken = {name: value(name, said) for name, said in values.items()}
+        pattern = words.get(f"foredeck.{key}") or words.get(key)
         if pattern is None:
             return " ".join([key.replace("_", " "), *spoken.values()])
-        try:
-            return pattern.format(**spoken)
-        except KeyError:
-            return " ".join([pattern, *spoken.values()])
+        # A value's own words may hold a value in turn: "on the {side} bow".
+        return pattern.format(**spoken).format(**spoken)
 
     return say
 
@@ -80,17 +76,21 @@ def limits(limit: Limits) -> str:
     return advice.figure(limit)
 
 
-def _measure(m: Marked, run: Run) -> dict[str, Any]:
-    when = (
-        clock(m.found.from_s)
-        if m.found.to_s - m.found.from_s < 1.0
-        else f"{clock(m.found.from_s)}–{clock(m.found.to_s)}"
-    )
+def _full(m: Marked) -> str:
+    """Return the threshold of full marks with its sense: at least, at most, or a band."""
+    if isinstance(m.full, tuple) or isinstance(m.half, tuple):
+        return limits(m.full)
+    return ("≥ " if m.full > m.half else "≤ ") + limits(m.full)
+
+
+def _measure(m: Marked) -> dict[str, Any]:
+    first, last = clock(m.found.from_s), clock(m.found.to_s)
+    when = first if m.found.to_s - m.found.from_s < 1.0 else f"{first}–{last}"
     return {
         "title": m.title,
-        "unit": m.unit,
-        "value": "not done" if m.found.value is None else advice.figure(m.found.value),
-        "full": limits(m.full),
+        "unit": "°" if m.unit == "deg" else f" {m.unit}",
+        "value": None if m.found.value is None else advice.figure(m.found.value),
+        "full": _full(m),
         "half": limits(m.half),
         "zero": limits(m.zero),
         "points": f"{m.points:.1f}",
@@ -99,6 +99,16 @@ def _measure(m: Marked, run: Run) -> dict[str, Any]:
         "share": m.share,
         "when": when,
         "text": advice.sentence(m),
+    }
+
+
+def _phase(p: MarkedPhase) -> dict[str, Any]:
+    return {
+        "title": p.title,
+        "points": f"{p.points:.1f}",
+        "of": f"{p.of:.1f}",
+        "share": f"{100.0 * p.points / p.of:.0f}",
+        "measures": [_measure(m) for m in p.measures],
     }
 
 
@@ -133,7 +143,24 @@ def _said(run: Run, say: Say) -> list[dict[str, str]]:
     return [{"when": clock(c.tick / TICK_HZ), "who": c.who, "words": say(c.key, c.values)} for c in run.track.calls]
 
 
-def _sides(run: Run, shown: Sequence[Moment]) -> list[Markup]:
+def _moment(q: Moment, run: Run) -> dict[str, str]:
+    """Return a numbered moment in words, with what stood on the displays, true."""
+    k = run.track.index(q.t_s)
+    track = run.track
+    return {
+        "number": q.number,
+        "when": clock(q.t_s),
+        "words": q.words,
+        "north": f"{track['north_m'][k]:.0f}",
+        "east": f"{track['east_m'][k]:.0f}",
+        "heading": f"{deg(float(track['heading_rad'][k])) % 360.0:03.0f}",
+        "speed": f"{knots(float(track['surge_mps'][k])):.1f}".replace("-", "−"),
+        "depth": f"{track['depth_m'][k]:.1f}",
+        "out": f"{track['out_m'][k]:.0f}",
+    }
+
+
+def _sides(run: Run) -> list[Markup]:
     """Return the side views: as it touched, as it was laid, under the highest load or at the end."""
     m = run.moments
     steps = setting.load_steps_held(run)
@@ -159,42 +186,38 @@ def make_page(
     """
     shown = moments(run)
     heads, rows = strip_picture.table(run)
-    phases = [
-        {
-            "title": p.title,
-            "points": f"{p.points:.1f}",
-            "of": f"{p.of:.1f}",
-            "measures": [_measure(m, run) for m in p.measures],
-        }
-        for p in marks.phases
-    ]
-    env = jinja2.Environment(
-        loader=jinja2.PackageLoader("sim.marking", "pages"), autoescape=True, trim_blocks=True, lstrip_blocks=True,
-        undefined=jinja2.StrictUndefined,
-    )  # fmt: skip
-    return env.get_template("debrief.html.j2").render(
+    return _template().render(
         result=result,
         lesson=lesson,
+        profile=lesson.profile,
         boat=run.params.boat.title,
         cautions=[say(key, {}) for key in CAUTIONS],
         verdict=_verdict(outcome),
         outcome=_outcome(outcome, run),
         marks=marks,
-        points=f"{marks.points:.0f}",
-        earned=f"{marks.earned:.0f}",
-        profile=lesson.profile,
         fails=[{"title": f.title, "when": clock(f.t_s)} for f in fails],
-        costliest=[_measure(m, run) for m in marks.costliest],
-        phases=phases,
-        moments=[{"number": q.number, "when": clock(q.t_s), "words": q.words} for q in shown],
+        costliest=[_measure(m) for m in marks.costliest],
+        phases=[_phase(p) for p in marks.phases],
+        moments=[_moment(q, run) for q in shown],
         lie=f"{deg(run.lie_rad):03.0f}",
         plan_svg=Markup(plan_picture.draw(run, shown)),
-        sides=_sides(run, shown),
+        sides=_sides(run),
         strips_svg=Markup(strip_picture.draw(run, shown)),
         table_heads=heads,
         table_rows=rows,
         said=_said(run, say),
     )
+
+
+def _template() -> jinja2.Template:
+    env = jinja2.Environment(
+        loader=jinja2.PackageLoader("sim.marking", "pages"),
+        autoescape=True,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        undefined=jinja2.StrictUndefined,
+    )
+    return env.get_template("debrief.html.j2")
 
 
 def write(

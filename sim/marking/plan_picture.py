@@ -112,12 +112,16 @@ def outline(hull_m: FloatArray, north: float, east: float, heading: float, view:
 
 
 def _charted(run: Run, view: _View) -> list[str]:
-    """Return marks, zones and patches of other bottom."""
+    """Return soundings, marks, zones and patches of other bottom."""
     parts = []
     for letters, polygon in run.params.bay.patches:
         parts.append(svg.area([view.xy(polygon[:, 0], polygon[:, 1])], "none", svg.SECOND, 0.9, stroke_dasharray="1 3"))
         x, y = view.at(float(polygon[:, 0].mean()), float(polygon[:, 1].mean()))
         parts.append(svg.text(x, y, letters, 12.0, svg.SECOND, "middle", font_style="italic", halo=True))
+    for north, east, depth in run.params.bay.soundings.tolist():
+        if depth > 0.0:
+            x, y = view.at(north, east)
+            parts.append(svg.text(x, y + 4.0, f"{depth:g}", 11.0, svg.SECOND, "middle"))
     for zone in run.params.bay.zones:
         shape = view.xy(zone.polygon_m[:, 0], zone.polygon_m[:, 1])
         parts.append(svg.area([shape], "none", svg.INK, 1.2, stroke_dasharray="9 4 2 4"))
@@ -229,6 +233,31 @@ def _rose(run: Run, view: _View) -> list[str]:
     parts.append(svg.line([(x0, y1), (x1, y1)], svg.INK, 3.0))
     parts.append(svg.text(0.5 * (x0 + x1), y1 - 8.0, f"{length} m", 12.0, svg.INK, "middle"))
     return parts
+
+
+def _inset(run: Run, view: _View) -> list[str]:
+    """Return the whole bay small, with the picture's frame in it."""
+    bay = run.params.bay
+    cell = float(bay.raster[lay.Y_CELL])
+    rows, columns = bay.depth_m.shape
+    scale = 150.0 / (cell * max(rows, columns))
+    wide, tall = columns * cell * scale, rows * cell * scale
+    x0, y0 = WIDTH - wide - 10.0, 10.0
+
+    def place(north: FloatArray, east: FloatArray) -> FloatArray:
+        up = (north - bay.raster[lay.Y_NORTH]) * scale
+        return np.stack([x0 + (east - bay.raster[lay.Y_EAST]) * scale, y0 + tall - up], axis=-1)
+
+    rings = contour_rings(bay.depth_m, 0.0)
+    water = [place(bay.raster[lay.Y_NORTH] + cell * r[:, 0], bay.raster[lay.Y_EAST] + cell * r[:, 1]) for r in rings]
+    south, east_m = view.north_m - view.height / view.scale, view.west_m + WIDTH / view.scale
+    corners = np.array([[view.north_m, view.west_m], [view.north_m, east_m], [south, east_m], [south, view.west_m]])
+    return [
+        svg.tag("rect", x=x0, y=y0, width=wide, height=tall, fill=svg.INK, stroke=svg.PANEL, stroke_width=3.0),
+        svg.area(water, svg.BANDS[2]),
+        svg.area([place(corners[:, 0], corners[:, 1])], "none", svg.HOT, 1.8),
+        svg.tag("rect", x=x0, y=y0, width=wide, height=tall, fill="none", stroke=svg.INK),
+    ]
 
 
 def draw(run: Run, moments: list[Moment]) -> str:

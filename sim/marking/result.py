@@ -16,6 +16,7 @@ from sim.marking.rubric import Marked, MarkedPhase, Marks
 from sim.marking.run import Run
 
 FORMAT = 1
+_FACTS = ("drag_m", "min_gap_m", "grounded", "contact", "held", "held_through_night")
 
 
 @dataclass(frozen=True)
@@ -67,6 +68,15 @@ def _overrides(run: Run) -> list[dict[str, Any]]:
     return [{"measure": o.measure, "points": o.points, "reason": o.reason, "t_s": tick / TICK_HZ} for tick, o in made]
 
 
+def _rode(outcome: Outcome) -> dict[str, Any]:
+    return {
+        "out_m": outcome.out_m,
+        "scope_at_highest_water": outcome.scope,
+        "proved_load_n": outcome.proved_load_n,
+        "night_peak_load_n": None,
+    }
+
+
 def make_result(
     run: Run,
     header: dict[str, Any],
@@ -92,13 +102,6 @@ def make_result(
         started_s: wall-clock seconds since 1970, as the caller has it.
     """
     aborted = [{"t_s": e.tick / TICK_HZ, "reason": e.reason} for e in run.track.events if isinstance(e, ev.Aborted)]
-    rode = {
-        "out_m": outcome.out_m,
-        "scope_at_highest_water": outcome.scope,
-        "proved_load_n": outcome.proved_load_n,
-        "night_peak_load_n": None,
-    }
-    facts = ("drag_m", "min_gap_m", "grounded", "contact", "held", "held_through_night")
     data = {
         "format": FORMAT,
         **{key: header[key] for key in ("program", "versions", "kernel_mode", "scenario", "boat", "seed", "level")},
@@ -111,7 +114,7 @@ def make_result(
         "plan": _plan(run),
         "self_rating": None,
         "override": _overrides(run),
-        "outcome": {name: getattr(outcome, name) for name in facts},
+        "outcome": {name: getattr(outcome, name) for name in _FACTS},
         "points": marks.points,
         "earned": marks.earned,
         "passed": marks.passed,
@@ -119,7 +122,7 @@ def make_result(
         "critical": [{"code": f.code, "t_s": f.t_s, "text": f.title} for f in fails],
         "errors": advice.errors(run, marks),
         "feedback": advice.feedback(marks),
-        "rodes": [rode],
+        "rodes": [_rode(outcome)],
         "state_hash": state_hash,
     }
     out: dict[str, Any] = _finite(data)

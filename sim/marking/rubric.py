@@ -110,12 +110,22 @@ def marks(value: float | None, full: Limits, half: Limits, zero: Limits) -> floa
 
 
 def widened(full: Limits, limit: Limits, tolerance: float) -> Limits:
-    """Return ``limit`` moved away from ``full`` (or towards it) by a level's tolerance."""
+    """Return ``limit`` moved away from ``full``, or towards it, by a level's tolerance; never across nought.
+
+    >>> widened(20.0, 40.0, 1.5), widened(0.9, 0.2, 1.5), widened((-0.4, 0.0), (-0.8, 0.3), 1.5)
+    (50.0, 0.0, (-1.0, 0.44999999999999996))
+    """
     if isinstance(full, tuple) and isinstance(limit, tuple):
-        low, high = (f + tolerance * (x - f) for f, x in zip(full, limit, strict=True))
+        low, high = (_moved(f, x, tolerance) for f, x in zip(full, limit, strict=True))
         return low, high
     assert not isinstance(full, tuple) and not isinstance(limit, tuple)
-    return full + tolerance * (limit - full)
+    return _moved(full, limit, tolerance)
+
+
+def _moved(full: float, limit: float, tolerance: float) -> float:
+    moved = full + tolerance * (limit - full)
+    # Nothing done earns nothing: a limit above nought may come down to it, not below.
+    return moved if limit < 0.0 or full <= 0.0 else max(moved, 0.0)
 
 
 def _find(run: Run, row: MeasureBlock) -> Found | None:

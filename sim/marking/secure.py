@@ -7,6 +7,7 @@ import numpy as np
 from sim.base.units import TICK_HZ
 from sim.core import events as ev
 from sim.marking.run import Found, Run
+from sim.model import layout as lay
 from sim.model.catenary import reach_on_bed_m
 
 CENTRE_M = 5.0  # the alarm's centre may lie so far from the anchor
@@ -15,16 +16,27 @@ STRETCH_M = 2.0
 RODE_SHARE = 0.10
 RADIUS_BAND = (0.75, 1.35)  # of the radius reckoned: below rings for nothing, above rings too late (judgement)
 SETTLED_S = 10.0
+SLACK = 1.3  # times the weight of chain hanging straight down from the roller: no more is a slack bight (judgement)
+WATCH_S = 120.0  # with the engine ready, through a swing or two (judgement)
 
 
 def snubber_carries(run: Run) -> bool:
-    """Return whether the snubber had the load at the end: hooked, pulling, and the chain beside it slack."""
-    track = run.track
-    span = run.span(run.moments.stop_s - SETTLED_S, run.moments.stop_s)
+    """Return whether the snubber had the load at the end: hooked, pulling, and the chain beside it a slack bight."""
+    track, m = run.track, run.moments
+    span = run.span(m.stop_s - SETTLED_S, m.stop_s)
     nylon_n = float((track["snubber_a_n"][span] + track["snubber_b_n"][span]).mean())
-    # What is left at the roller is a bight of chain hanging to the hook: its weight, and next to none of her pull.
-    chain_n = float((track["tension_n"][span] * np.cos(np.nan_to_num(track["lead_angle_rad"][span]))).mean())
-    return bool(track["hook"][span][-1] >= 0.0 and nylon_n > chain_n)
+    chain_n = float(track["tension_n"][span].mean())
+    height_m = float(track["depth_m"][span].mean()) + float(run.line[lay.LP_ROLLER_Z])
+    bight_n = SLACK * float(run.line[lay.LP_WEIGHT]) * height_m
+    return bool(track["hook"][span][-1] >= 0.0 and nylon_n > 0.0 and chain_n <= max(nylon_n, bight_n))
+
+
+def watched(run: Run) -> bool:
+    """Return whether she was watched on her snubber for a while before she was reported secured."""
+    m = run.moments
+    hooked = [e.tick / TICK_HZ for e in run.track.events if isinstance(e, ev.SnubberHooked)]
+    before = [s for s in hooked if m.touch_s <= s <= m.stop_s]
+    return m.secured_s is not None and bool(before) and m.secured_s - before[-1] >= WATCH_S
 
 
 def alarm_radius_m(run: Run, north_m: float, east_m: float, rode_m: float) -> float:
@@ -59,7 +71,7 @@ def items(run: Run) -> dict[str, bool]:
         "alarm_centre": centred,
         "alarm_radius": in_band,
         "light": seen,
-        "reported": m.secured_s is not None,
+        "watched": watched(run),
     }
 
 

@@ -9,6 +9,7 @@ from sim.base.units import deg
 from sim.marking import svg
 from sim.marking.run import Run
 from sim.model import layout as lay
+from sim.model.params import Boat
 from sim.record.ground import charted_depths_m
 
 WIDTH = 960.0
@@ -27,17 +28,36 @@ def _profile(run: Run, shape: FloatArray) -> tuple[FloatArray, FloatArray, tuple
     return north * direction[0] + east * direction[1], shape[:, 2], direction
 
 
-def _hull(
-    roller_x: float, loa_m: float, roller_m: float, canoe_m: float, draught_m: float
-) -> list[tuple[float, float]]:
-    """Return a plain hull from the side: (distance, height above the water), her bow at the roller, stern beyond."""
-    bow, stern = roller_x, roller_x + loa_m
-    mid = 0.5 * (bow + stern)
-    return [
-        (bow, roller_m), (bow + 0.05 * loa_m, 0.0), (bow + 0.18 * loa_m, -0.7 * canoe_m), (mid - 0.1 * loa_m, -canoe_m),
-        (mid - 0.07 * loa_m, -draught_m), (mid + 0.08 * loa_m, -draught_m), (mid + 0.1 * loa_m, -canoe_m),
-        (stern - 0.12 * loa_m, -0.35 * canoe_m), (stern, 0.1), (stern, 0.75 * roller_m),
-    ]  # fmt: skip
+def _hull(boat: Boat, roller_m: float) -> list[list[tuple[float, float]]]:
+    """Return her side as shapes of (distance aft of the roller, height above the water): body, keel, rudder."""
+    p = boat.particulars
+    loa, canoe = p.loa_m, p.canoe_draught_m
+    sheer = [(0.0, 1.0), (0.25, 0.84), (0.55, 0.74), (0.8, 0.74), (1.0, 0.8)]
+    under = [
+        (0.99, 0.1),
+        (0.97, -0.05),
+        (0.85, -0.45),
+        (0.7, -0.8),
+        (0.5, -1.0),
+        (0.3, -0.85),
+        (0.15, -0.45),
+        (0.06, 0.0),
+    ]
+    body = [(x * loa, z * roller_m) for x, z in sheer] + [(x * loa, z * canoe) for x, z in under]
+    shapes = [body]
+    aft = p.roller_x_m  # of the roller to midships
+    if p.keels:
+        lead, trail = aft - p.keel_x_m - 0.5 * p.keel_chord_m, aft - p.keel_x_m + 0.5 * p.keel_chord_m
+        rake = min(0.15 * p.keel_chord_m, 0.3)
+        root = -0.6 * canoe
+        shapes.append([(lead, root), (trail, root), (trail, -p.draught_m), (lead + rake, -p.draught_m)])
+    for x, _, area, span, *_ in boat.rudders[: int(boat.hull[lay.H_RUDDERS])].tolist():
+        half = 0.5 * area / span
+        foot = -min(0.3 * canoe + span, 0.95 * p.draught_m)
+        shapes.append(
+            [(aft - x - half, -0.1 * canoe), (aft - x + half, 0.0), (aft - x + half, foot), (aft - x - half, foot)]
+        )
+    return shapes
 
 
 def draw(run: Run, t_s: float, words: str, key: str) -> str:
@@ -74,9 +94,9 @@ def draw(run: Run, t_s: float, words: str, key: str) -> str:
 
     surface_y = at(0.0, tide_m)[1]
     ground = [*xy(x_m, bed), (WIDTH, tall), (0.0, tall)]
-    particulars = run.params.boat.particulars
     roller_m = float(run.line[lay.LP_ROLLER_Z])
-    hull = _hull(float(along[-1]), loa_m, roller_m, particulars.canoe_draught_m, particulars.draught_m)
+    roller_x = float(along[-1])
+    hull = [[at(roller_x + x, tide_m + z) for x, z in shape] for shape in _hull(run.params.boat, roller_m)]
     ax, ay = at(float(along[0]), float(height[0]))
     depth_m = float(track["depth_m"][i])
     lead_deg, uplift_deg = (deg(float(track[name][i])) for name in ("lead_angle_rad", "uplift_rad"))
@@ -90,7 +110,7 @@ def draw(run: Run, t_s: float, words: str, key: str) -> str:
         svg.area([ground], svg.DRYING),
         svg.line(xy(x_m, bed), svg.INK, 1.6),
         svg.line([(0.0, surface_y), (WIDTH, surface_y)], svg.INK, 1.2),
-        svg.area([[at(x, tide_m + z) for x, z in hull]], svg.INK),
+        *(svg.area([shape], svg.INK) for shape in hull),
         svg.cased(xy(along, height), svg.HOT, 2.4),
         _anchor(ax, ay),
         svg.text(12.0, 20.0, words, 14.0, svg.INK, font_weight="700"),
