@@ -5,22 +5,18 @@ only a ``View``; a line of narration goes with each decision.
 """
 
 import math
-from collections.abc import Generator, Iterator
-from dataclasses import dataclass
+from collections.abc import Generator
 
-from sim.base.frames import bearing_rad, to_body, to_world, wrap_pi
+from sim.base.frames import bearing_rad, to_world, wrap_pi
 from sim.base.units import deg, knots, mps, rad
 from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core.commands import Command
 from sim.helm import planning
-from sim.helm.pilot import ACTOR, EVERY_S, IDLE, Pilot
-from sim.helm.planning import Other, Spot
-from sim.helm.view import View
+from sim.helm.pilot import ACTOR, IDLE
+from sim.helm.planning import Other
+from sim.helm.skipper import Skipper, Steps
 from sim.model.catenary import reach_on_bed_m
-from sim.scenario.brief import Brief
-
-Steps = Iterator[list[Command]]
 
 CRUISE_MPS, RUN_IN_MPS, CREEP_MPS = mps(2.4), mps(1.8), mps(1.25)
 RUN_IN_M = 70.0  # length of the last leg, head to wind
@@ -33,85 +29,11 @@ SHORT_SCOPE = 2.3  # below this a weight on the chain only tows the anchor
 WALK_ALLOWED_RAD = rad(8.0)
 
 
-@dataclass(frozen=True)
-class Said:
-    """One line of narration."""
-
-    t_s: float
-    text: str
-
-
-class Demonstrator:
+class Demonstrator(Skipper):
     """Sails one exercise; ask it for commands once a tick."""
 
-    def __init__(self, brief: Brief) -> None:
-        """Read the brief."""
-        self.brief = brief
-        self.pilot = Pilot(brief.boat)
-        self.said: list[Said] = []
-        self.view: View | None = None
-        self.spot: Spot | None = None
-        self._wind: list[float] = []
-        self._mark = (0.0, 0.0)
-        self._next_s = 0.0
-        self._steps = self._manoeuvre()
-        self._done = False
-
-    def wants_view(self, t_s: float) -> bool:
-        """Return whether a decision is due; between decisions no view need be made."""
-        return not self._done and t_s >= self._next_s - 1e-9
-
-    def decide(self, view: View) -> list[Command]:
-        """Return the commands of this moment."""
-        self.view = view
-        self.pilot.look(view.readings)
-        self._next_s = view.readings.t_s + EVERY_S
-        self._feel_wind()
-        commands = next(self._steps, None)
-        if commands is None:
-            self._done = True
-            return []
-        return commands
-
-    # -- what it knows -------------------------------------------------------------------------------------------
-
-    @property
-    def see(self) -> View:
-        """The view of this moment."""
-        assert self.view is not None, "no view yet"
-        return self.view
-
-    @property
-    def plan(self) -> Spot:
-        """The spot chosen."""
-        assert self.spot is not None, "no plan yet"
-        return self.spot
-
-    def _say(self, text: str) -> None:
-        self.said.append(Said(round(self.see.readings.t_s, 1), text))
-
-    def _feel_wind(self) -> None:
-        """Work out the true wind's direction from apparent wind and own motion, and keep the last two minutes."""
-        r = self.see.readings
-        ahead, beside = -r.wind_mps * math.cos(r.wind_angle_rad), -r.wind_mps * math.sin(r.wind_angle_rad)
-        air_n, air_e = to_world(ahead, beside, r.heading_rad)
-        vn, ve = r.sog_mps * math.cos(r.cog_rad), r.sog_mps * math.sin(r.cog_rad)
-        self._wind = [*self._wind[-600:], bearing_rad(-(air_n + vn), -(air_e + ve))]
-
-    def _wind_from(self) -> float:
-        return planning.mean_direction(self._wind)
-
-    def _wait(self, seconds: float) -> Steps:
-        until = self.see.readings.t_s + seconds
-        while self.see.readings.t_s < until - 1e-9:
-            yield []
-
-    def _heard(self, key: str, since: int = 0) -> bool:
-        return any(call.key == key for call in self.see.calls[since:])
-
-    # -- the manoeuvre -------------------------------------------------------------------------------------------
-
-    def _manoeuvre(self) -> Steps:
+    def manoeuvre(self) -> Steps:
+        """Anchor her, step by step."""
         yield from self._read_the_bay()
         yield from self._run_in()
         yield from self._take_way_off()
@@ -124,25 +46,30 @@ class Demonstrator:
 
     def _read_the_bay(self) -> Steps:
         """Slow ahead, watch the wind, range the others and ask what lies out; then choose and write the plan."""
-        self._say("Slow ahead outside, so that there is time to look before there is need to act.")
+        self.say("slow_ahead")
         others: list[Other] = []
         for sighted in self.see.others:
             others.append((yield from self._ask_about(sighted.number)))
-        start = self.see.readings.t_s
-        while self.see.readings.t_s < start + 12.0:
+        start = self.t_s
+        while self.t_s < start + 12.0:
             yield self._hold_off()
-        lie = self._lie()
+        lie = self.lie()
         tide_m = self.brief.tide.now_m
         self.spot = planning.choose(self.brief, lie, others, tide_m)
         spot = self.plan
         height = spot.depth_m + self.brief.tide.rise_m + self.brief.boat.roller_height_m
-        self._say(
-            f"Plan: {spot.depth_m:.1f} m now, {self.brief.tide.rise_m:.1f} m to rise, "
-            f"{self.brief.boat.roller_height_m:.1f} m to the roller: {height:.1f} m in all, so {spot.rode_m:.0f} m of "
-            f"chain, {spot.rode_m / height:.1f} times. She will lie about {deg(lie):.0f} degrees."
+        self.say(
+            "plan",
+            depth_m=round(spot.depth_m, 1),
+            rise_m=round(self.brief.tide.rise_m, 1),
+            roller_m=round(self.brief.boat.roller_height_m, 1),
+            height_m=round(height, 1),
+            rode_m=round(spot.rode_m),
+            scope=round(spot.rode_m / height, 1),
+            lie_deg=f"{deg(lie):03.0f}",
         )
         if others:
-            self._say(f"Least room as we all swing, by my ranges: {spot.gap_m:.0f} m.")
+            self.say("room", gap_m=round(spot.gap_m))
         yield [self._plan_command(others)]
 
     def _hold_off(self) -> list[Command]:
@@ -154,7 +81,7 @@ class Demonstrator:
 
     def _ask_about(self, number: int) -> Generator[list[Command], None, Other]:
         sighted = self.see.others[number - 1]
-        self._say(f"Range {sighted.name}, and ask what rode she has out: her circle is hers.")
+        self.say("range_and_ask", name=sighted.name)
         yield [cmd.TakeRange(actor=ACTOR, target=number), cmd.Hail(actor=ACTOR, target=number)]
         rode_m = found = None
         place = (0.0, 0.0)
@@ -169,13 +96,8 @@ class Demonstrator:
                     rode_m = event.rode_m
             yield self._hold_off()
         now = self.see.others[number - 1]
-        self._say(f"{now.name}: {found.range_m:.0f} m off, {rode_m:.0f} m of {sighted.rode_kind} out.")
+        self.say("told", name=now.name, range_m=round(found.range_m), rode_m=round(rode_m), rode=now.rode_kind)
         return Other(place[0], place[1], now.heading_rad, now.loa_m, rode_m, now.rode_kind)
-
-    def _lie(self) -> float:
-        """Return the heading she will lie to: the wind's, tempered by how the others lie."""
-        lies = [o.heading_rad for o in self.see.others if o.rode_kind == "chain"]
-        return planning.mean_direction([self._wind_from(), *lies]) % (2.0 * math.pi)
 
     def _plan_command(self, others: list[Other]) -> cmd.Plan:
         spot = self.plan
@@ -194,19 +116,12 @@ class Demonstrator:
             abort="bow off more than 45 degrees before the chain is down; closing any boat inside a length and a half",
         )
 
-    def _from_drop(self) -> tuple[float, float]:
-        """Return how far the bow is (short of, to starboard of) the drop, along the lie."""
-        bow_n, bow_e = self.pilot.bow()
-        spot = self.plan
-        ahead, side = to_body(bow_n - spot.drop_north_m, bow_e - spot.drop_east_m, spot.lie_rad)
-        return -ahead, side
-
     def _run_in(self) -> Steps:
         """Come on to the line to leeward of the drop, then up it towards the wind."""
         spot = self.plan
-        self._say("Make for the line dead to leeward of the drop, to come up it bow to wind, passing under sterns.")
+        self.say("make_for_the_line")
         while True:
-            short, side = self._from_drop()
+            short, side = self.from_drop()
             if (
                 abs(side) < 6.0
                 and short < RUN_IN_M
@@ -220,9 +135,9 @@ class Demonstrator:
             bow_n, bow_e = self.pilot.bow()
             bearing = bearing_rad(spot.drop_north_m + dn - bow_n, spot.drop_east_m + de - bow_e)
             yield self.pilot.steer(bearing) + self.pilot.levers(self.pilot.run_at(CRUISE_MPS))
-        self._say(f"On the line: {short:.0f} m to go, dead slow, wind ahead.")
+        self.say("on_the_line", short_m=round(short))
         while True:
-            short, side = self._from_drop()
+            short, side = self.from_drop()
             if short < 4.5:
                 return
             lie = (self._head() if short < 12.0 else self.plan.lie_rad) - math.atan2(side, 22.0)
@@ -231,11 +146,9 @@ class Demonstrator:
 
     def _take_way_off(self) -> Steps:
         """A touch astern until she stops over the ground, and is just gathering sternway."""
-        self._say(
-            "Neutral, then a touch astern: stopped over the ground is what the anchor asks, not through the water."
-        )
-        began = self.see.readings.t_s
-        while self.pilot.way_mps > -0.04 and self.see.readings.t_s < began + 25.0:
+        self.say("touch_astern")
+        began = self.t_s
+        while self.pilot.way_mps > -0.04 and self.t_s < began + 25.0:
             gentle = -0.30 if self.brief.boat.shafts == 1 else -0.15
             push = gentle if self.pilot.way_mps < 0.35 else -0.5
             yield self.pilot.twist(self._head(), push)
@@ -248,17 +161,15 @@ class Demonstrator:
     def _let_go(self) -> Steps:
         """Let go on the brake to the bottom, check, and mark it."""
         r = self.see.readings
-        self._say(f"Stopped, {abs(knots(self.pilot.way_mps)):.1f} kn astern and {r.depth_m:.1f} m under her: let go.")
+        self.say("let_go", way_kn=round(abs(knots(self.pilot.way_mps)), 1), depth_m=round(r.depth_m, 1))
         told = len(self.see.calls)
         yield [cmd.Brake(actor=ACTOR, grip=0.0)]
         height = r.depth_m + self.brief.boat.roller_height_m
         began = r.t_s
-        while not self._heard("on_the_bottom", told) and self.see.readings.t_s < began + 30.0:
+        while not self.heard("on_the_bottom", told) and self.t_s < began + 30.0:
             yield []
-        self._mark = self.pilot.bow()
-        self._say(
-            f"On the bottom: brake on at {height:.0f} m, and mark it. Nothing more goes out until she moves astern."
-        )
+        self.mark_m = self.pilot.bow()
+        self.say("on_the_bottom", height_m=round(height))
         yield [cmd.MarkAnchor(actor=ACTOR)]
         while self.see.readings.counter_m < height + 0.5:
             yield []
@@ -266,9 +177,7 @@ class Demonstrator:
 
     def _lay(self) -> Steps:
         """Pay out in step with her as the wind takes her back, by distance at first, then by the foredeck's arm."""
-        self._say(
-            "Lay it out in step with her: a little weight on the chain holds her bow to the wind, slack lets it go."
-        )
+        self.say("lay")
         spot = self.plan
         height = self.see.readings.depth_m + self.brief.boat.roller_height_m
         lowering = warned = False
@@ -276,7 +185,7 @@ class Demonstrator:
             off = wrap_pi(self.see.readings.heading_rad - spot.lie_rad)
             if abs(off) > FALLING_OFF_RAD and not warned:
                 warned = True
-                self._say("Bow falling off: no power against the chain; the weight of it will draw her head back.")
+                self.say("falling_off")
             go = self._chain_wanted(off, height, lowering)
             commands: list[Command] = []
             if go != lowering:
@@ -289,9 +198,7 @@ class Demonstrator:
         """Return whether chain should run now: enough not to tow the anchor, not so much that it heaps."""
         out = self.see.readings.counter_m
         if out < SHORT_SCOPE * height_m:
-            bow_n, bow_e = self.pilot.bow()
-            away = math.hypot(bow_n - self._mark[0], bow_e - self._mark[1])
-            return out < math.hypot(away, height_m) + 1.0
+            return out < math.hypot(self.from_mark_m(), height_m) + 1.0
         slope = self.see.arm.slope_rad if self.see.arm else 0.0
         ease_at = EASE_RAD if abs(off_rad) < FALLING_OFF_RAD else CHECK_RAD
         return slope <= (ease_at + ARM_SLACK_RAD if lowering else ease_at)
@@ -306,37 +213,57 @@ class Demonstrator:
 
     def _bring_up(self) -> Steps:
         """Hold on, let the wind straighten the chain, and wait until she is brought up."""
-        self._say("All that was planned is out: stopper on, load off the windlass, and let her bring up.")
+        self.say("all_out")
         told = len(self.see.calls)
         yield [cmd.Stopper(actor=ACTOR, on=True), cmd.AskCrew(actor=ACTOR)]
-        began = self.see.readings.t_s
+        began = self.t_s
         pulling = False
-        while self.see.readings.t_s < began + 150.0:
+        while self.t_s < began + 150.0:
             r = self.see.readings
             off = abs(wrap_pi(r.heading_rad - self.plan.lie_rad))
             quiet = abs(self.pilot.way_mps) < 0.06 and off < rad(25.0) and r.t_s > began + 25.0
-            if self._heard("brought_up", told) or quiet:
+            if self.heard("brought_up", told) or quiet:
                 break
             if not pulling and r.t_s > began + 15.0 and abs(self.pilot.way_mps) < 0.15:
                 pulling = True
             yield self.pilot.twist(self.plan.lie_rad, -IDLE if pulling and off < rad(50.0) else 0.0)
-        self._say("Brought up: way off, chain drawn straight, bow in line.")
+        self.say("brought_up")
         yield self.pilot.levers(0.0)
 
     def _set_by_steps(self) -> Steps:
         """Build the load in steps, each proved before the next by a transit, the foredeck's foot and the trend."""
         abeam = (self.see.readings.heading_rad + 0.5 * math.pi) % (2.0 * math.pi)
-        self._say("A transit abeam first: from here on two things in line decide, not the speed on the display.")
+        self.say("transit")
         yield [cmd.TakeTransit(actor=ACTOR, bearing_rad=round(abeam, 3))]
         for k, lever in enumerate(STEPS):
+            self.say(f"step_{k + 1}")
             last = k == len(STEPS) - 1
-            name = ("Tick-over astern", "A third of her pull", "Two thirds", "All she has")[k]
-            self._say(f"{name}: hold it until the transit stands and the chain is still.")
+            told = len(self.see.calls)
             yield from self._step_astern(lever, LAST_HOLD_S if last else HOLD_S)
-        self._say("Proved. Ease her gradually: if she springs ahead the chain was truly loaded.")
+            if self._dragging(told):
+                yield from self._more_chain()
+                yield from self._step_astern(lever, LAST_HOLD_S if last else HOLD_S)
+        self.say("proved")
         for lever in (0.5, IDLE, 0.0):
             yield self.pilot.levers(-lever)
-            yield from self._wait(4.0)
+            yield from self.wait(4.0)
+
+    def _dragging(self, since: int) -> bool:
+        """Return whether the foredeck's last word on it, since a call, is that the anchor drags."""
+        words = [call.key for call in self.see.calls[since:] if call.key in ("dragging", "holding")]
+        return bool(words) and words[-1] == "dragging"
+
+    def _more_chain(self) -> Steps:
+        """Ease her, veer a depth and a half more, and let it straighten before the load goes on again."""
+        spare = self.brief.boat.chain_m - 1.0
+        more = min(self.see.readings.counter_m + 1.5 * self.see.readings.depth_m, spare)
+        self.say("more_chain", out_m=round(more))
+        yield [*self.pilot.levers(0.0), cmd.Stopper(actor=ACTOR, on=False), cmd.Windlass(actor=ACTOR, motion=1)]
+        began = self.t_s
+        while self.see.readings.counter_m < more and self.t_s < began + 60.0:
+            yield []
+        yield [cmd.Windlass(actor=ACTOR, motion=0), cmd.Stopper(actor=ACTOR, on=True)]
+        yield from self.wait(20.0)
 
     def _step_astern(self, lever: float, hold_s: float) -> Steps:
         """Bring the lever back by degrees to ``lever`` astern, wait for her to settle, and hold it there."""
@@ -345,22 +272,22 @@ class Demonstrator:
             now = min(now + 0.03, lever)
             yield self.pilot.levers(-now) + self.pilot.helm(0.0)
             yield []
-        began = self.see.readings.t_s
-        yield from self._wait(0.6 * hold_s)
+        began = self.t_s
+        yield from self.wait(0.6 * hold_s)
         yield [cmd.AskCrew(actor=ACTOR)]
-        while self.see.readings.t_s < began + hold_s or abs(self.pilot.way_mps) > 0.12:
-            if self.see.readings.t_s > began + 3.0 * hold_s:
+        while self.t_s < began + hold_s or abs(self.pilot.way_mps) > 0.12:
+            if self.t_s > began + 3.0 * hold_s:
                 break
             yield []
 
     def _take_the_load(self) -> Steps:
         """Hook on while she sags, veer until the nylon has the load, stopper as back-up."""
         kind = "bridle" if self.brief.boat.bridle else "snubber"
-        yield from self._wait(8.0)
-        began = self.see.readings.t_s
-        while not self._leads_ahead() and self.see.readings.t_s < began + 90.0:
+        yield from self.wait(8.0)
+        began = self.t_s
+        while not self._leads_ahead() and self.t_s < began + 90.0:
             yield []
-        self._say(f"Chain sagging, neutral: hook the {kind} on, veer until the nylon carries her, stopper as back-up.")
+        self.say(kind)
         yield [cmd.Snubber(actor=ACTOR, on=True), cmd.Stopper(actor=ACTOR, on=False)]
         target = self.see.readings.counter_m + self.brief.boat.snubber_m + 2.0
         most = self.brief.boat.chain_m - 0.5
@@ -379,14 +306,17 @@ class Demonstrator:
         height = self.see.readings.depth_m + b.boat.roller_height_m
         reach = reach_on_bed_m(self.see.readings.counter_m, height)
         radius = reach + (b.boat.roller_x_m - b.boat.antenna_x_m) + 2.0 + 4.0 + 0.1 * self.see.readings.counter_m
-        self._say(f"Ring the anchor, not the boat: alarm {radius:.0f} m about the mark, antenna and fix allowed for.")
+        self.say("alarm", radius_m=round(radius))
         yield [
             cmd.SetAlarm(
-                actor=ACTOR, north_m=round(self._mark[0], 1), east_m=round(self._mark[1], 1), radius_m=round(radius, 1)
+                actor=ACTOR,
+                north_m=round(self.mark_m[0], 1),
+                east_m=round(self.mark_m[1], 1),
+                radius_m=round(radius, 1),
             ),
             cmd.Lights(actor=ACTOR, anchor_light=b.dark, ball=not b.dark),
         ]
-        self._say("Engine ready and watch the transit through a swing or two before anybody leaves her.")
-        yield from self._wait(150.0)
-        self._say("She swings and comes back: riding to her anchor.")
+        self.say("watch")
+        yield from self.wait(150.0)
+        self.say("riding")
         yield [cmd.Secure(actor=ACTOR)]

@@ -101,7 +101,8 @@ def feedback(marks: Marks, language: str = "en") -> dict[str, str]:
     To change is what cost most, the earlier in the job first among equals; to watch is what cost most after it in
     another phase, so that one slip is not told twice.
     """
-    done = [m for m in marks.measures if side(m) == "keep"]
+    # A phase of one measure says only that the phase went well; praise something that was done.
+    done = [m for p in marks.phases for m in p.measures if side(m) == "keep" and len(p.measures) > 1]
     keep = max(done, key=lambda m: m.of, default=None)
     costly = sorted((m for m in marks.measures if m.lost > 1e-9), key=lambda m: -m.lost)
     change = costly[0] if costly else None

@@ -163,10 +163,13 @@ def _moment(q: Moment, run: Run) -> dict[str, str]:
 def _sides(run: Run) -> list[Markup]:
     """Return the side views: as it touched, as it was laid, under the highest load or at the end."""
     m = run.moments
+    if m.touch is None:
+        return []
     steps = setting.load_steps_held(run)
-    load = ("Under the highest load", steps[-1].to_s - 1.0) if steps else ("At the end", m.stop_s)
-    views = [("As it touched", m.touch_s), ("As it was laid", m.laid_s), load] if m.touch is not None else []
-    drawn = [side_picture.draw(run, t_s, f"{words}, {clock(t_s)}", f"side{k}") for k, (words, t_s) in enumerate(views)]
+    last = ("Under the highest load", steps[-1].to_s - 1.0) if steps else ("At the end", m.stop_s)
+    # The shape is sampled once a second: the next one after the touch has the anchor on the bottom.
+    views = (("As it touched", m.touch_s + 0.5), ("As it was laid", m.laid_s), last)
+    drawn = [side_picture.draw(run, t, f"{words}, {clock(int(t))}", f"side{k}") for k, (words, t) in enumerate(views)]
     return [Markup(picture) for picture in drawn if picture]
 
 

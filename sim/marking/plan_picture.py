@@ -126,12 +126,22 @@ def _charted(run: Run, view: _View) -> list[str]:
         shape = view.xy(zone.polygon_m[:, 0], zone.polygon_m[:, 1])
         parts.append(svg.area([shape], "none", svg.INK, 1.2, stroke_dasharray="9 4 2 4"))
         x, y = view.at(float(zone.polygon_m[:, 0].mean()), float(zone.polygon_m[:, 1].mean()))
-        parts.append(svg.text(x, y, zone.name, 12.0, svg.INK, "middle", halo=True))
+        parts.append(_label(x, y, zone.name, view))
     for mark in run.params.bay.marks:
         x, y = view.at(mark.north_m, mark.east_m)
         parts.append(svg.area([[(x - 5.0, y + 4.0), (x + 5.0, y + 4.0), (x, y - 7.0)]], svg.INK, svg.PANEL, 1.2))
-        parts.append(svg.text(x + 8.0, y + 4.0, mark.name, 12.0, svg.INK, halo=True))
+        parts.append(_label(x, y + 20.0, mark.name, view))
     return parts
+
+
+def _label(x: float, y: float, words: str, view: _View) -> str:
+    """Return words at a place, kept whole inside the picture; nothing where the place lies outside it."""
+    if not (0.0 <= x <= WIDTH and 0.0 <= y <= view.height + 20.0):
+        return ""
+    half = 3.6 * len(words)
+    return svg.text(
+        min(max(x, half), WIDTH - half), min(y, view.height - 6.0), words, 12.0, svg.INK, "middle", halo=True
+    )
 
 
 def _others(run: Run, view: _View) -> list[str]:
@@ -172,12 +182,11 @@ def _own(run: Run, view: _View, moments: list[Moment]) -> list[str]:
         parts.append(svg.area([shape], svg.HOT if last else svg.PANEL, svg.PANEL if last else svg.HOT, 1.5))
     if swing is not None:
         parts += _tackle(run, view)
-    places = [
-        view.at(float(track["north_m"][i]), float(track["east_m"][i]))
-        for i in map(track.index, (q.t_s for q in moments))
-    ]
-    for (x, y), moment in zip(_apart(places), moments, strict=True):
-        parts.append(svg.numbered(x, y, moment.number))
+    taken = [track.index(q.t_s) for q in moments]
+    places = [view.at(float(track["north_m"][i]), float(track["east_m"][i])) for i in taken]
+    spots = _apart(places)
+    parts += [svg.line([place, spot], svg.INK, 0.8) for place, spot in zip(places, spots, strict=True)]
+    parts += [svg.numbered(x, y, q.number) for (x, y), q in zip(spots, moments, strict=True)]
     return parts
 
 
@@ -263,11 +272,13 @@ def _inset(run: Run, view: _View) -> list[str]:
 def draw(run: Run, moments: list[Moment]) -> str:
     """Return the picture of the bay as SVG."""
     view = _view(run)
-    parts = [
-        *_depths(run, view),
-        *_charted(run, view),
-        *_others(run, view),
-        *_own(run, view, moments),
-        *_rose(run, view),
-    ]
+    layers = (
+        _depths(run, view),
+        _charted(run, view),
+        _others(run, view),
+        _own(run, view, moments),
+        _rose(run, view),
+        _inset(run, view),
+    )
+    parts = [part for layer in layers for part in layer]
     return svg.picture(WIDTH, view.height, parts, "The bay from above, with her track and her chain", "plan")

@@ -1,6 +1,7 @@
 """The chain from the side, to true scale: bed, water, hull, chain and anchor at one moment."""
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -13,7 +14,7 @@ from sim.model.params import Boat
 from sim.record.ground import charted_depths_m
 
 WIDTH = 960.0
-_AHEAD_M, _ABOVE_M, _BELOW_M = 4.0, 3.4, 1.2
+_AHEAD_M, _ABOVE_M, _BELOW_M = 4.0, 4.4, 1.2
 _MOST_SCALE = 22.0
 
 
@@ -60,6 +61,33 @@ def _hull(boat: Boat, roller_m: float) -> list[list[tuple[float, float]]]:
     return shapes
 
 
+@dataclass(frozen=True)
+class _Frame:
+    """Where distance along the chain and height above datum stand in the picture."""
+
+    left_m: float
+    top_m: float
+    scale: float  # px per metre, both ways
+
+    def xy(self, along: FloatArray, z: FloatArray) -> FloatArray:
+        """Return ``float64[k, 2]`` picture coordinates."""
+        return np.stack([(along - self.left_m) * self.scale, (self.top_m - z) * self.scale], axis=-1)
+
+    def at(self, along: float, z: float) -> tuple[float, float]:
+        """Return the picture coordinates of one place."""
+        return (along - self.left_m) * self.scale, (self.top_m - z) * self.scale
+
+
+def _facts(run: Run, i: int) -> str:
+    """Return the figures of a fast sample in words."""
+    track = run.track
+    lead_deg, uplift_deg = (deg(float(track[name][i])) for name in ("lead_angle_rad", "uplift_rad"))
+    return (
+        f"{track['out_m'][i]:.0f} m out in {track['depth_m'][i]:.1f} m of water; lead at the roller {lead_deg:.0f}°, "
+        f"uplift at the anchor {max(uplift_deg, 0.0):.0f}°; pull there {track['anchor_load_n'][i] / 1000.0:.2f} kN"
+    )
+
+
 def draw(run: Run, t_s: float, words: str, key: str) -> str:
     """Return the side view at a moment as SVG, empty where no chain is out.
 
@@ -77,42 +105,24 @@ def draw(run: Run, t_s: float, words: str, key: str) -> str:
     along, height, (dn, de) = _profile(run, shape)
     i = track.index(t_s)
     tide_m = float(track["tide_m"][i])
-    loa_m = run.loa_m
-    left, right = float(along.min()) - _AHEAD_M, float(along[-1]) + loa_m + 3.0
+    left, right = float(along.min()) - _AHEAD_M, float(along[-1]) + run.loa_m + 3.0
     scale = min(WIDTH / (right - left), _MOST_SCALE)
-    left -= 0.5 * (WIDTH / scale - (right - left))
-    x_m = np.linspace(left, left + WIDTH / scale, 97)
+    frame = _Frame(left - 0.5 * (WIDTH / scale - (right - left)), tide_m + _ABOVE_M, scale)
+    x_m = frame.left_m + np.linspace(0.0, WIDTH / scale, 97)
     bed = -charted_depths_m(run.params.bay, shape[0, 0] + x_m * dn, shape[0, 1] + x_m * de)
-    top, low = tide_m + _ABOVE_M, min(float(bed.min()), float(height.min())) - _BELOW_M
-    tall = (top - low) * scale
-
-    def xy(x: FloatArray, z: FloatArray) -> FloatArray:
-        return np.stack([(x - left) * scale, (top - z) * scale], axis=-1)
-
-    def at(x: float, z: float) -> tuple[float, float]:
-        return (x - left) * scale, (top - z) * scale
-
-    surface_y = at(0.0, tide_m)[1]
-    ground = [*xy(x_m, bed), (WIDTH, tall), (0.0, tall)]
-    roller_m = float(run.line[lay.LP_ROLLER_Z])
-    roller_x = float(along[-1])
-    hull = [[at(roller_x + x, tide_m + z) for x, z in shape] for shape in _hull(run.params.boat, roller_m)]
-    ax, ay = at(float(along[0]), float(height[0]))
-    depth_m = float(track["depth_m"][i])
-    lead_deg, uplift_deg = (deg(float(track[name][i])) for name in ("lead_angle_rad", "uplift_rad"))
-    facts = (
-        f"{track['out_m'][i]:.0f} m out in {depth_m:.1f} m of water; lead at the roller {lead_deg:.0f}°, uplift at the "
-        f"anchor {max(uplift_deg, 0.0):.0f}°; pull at the anchor {track['anchor_load_n'][i] / 1000.0:.2f} kN"
-    )
+    tall = (frame.top_m - min(float(bed.min()), float(height.min())) + _BELOW_M) * scale
+    surface_y = frame.at(0.0, tide_m)[1]
+    hull = _hull(run.params.boat, float(run.line[lay.LP_ROLLER_Z]))
+    facts = _facts(run, i)
     parts = [
         svg.tag("rect", width=WIDTH, height=tall, fill=svg.PANEL),
         svg.tag("rect", y=surface_y, width=WIDTH, height=tall - surface_y, fill=svg.BANDS[2]),
-        svg.area([ground], svg.DRYING),
-        svg.line(xy(x_m, bed), svg.INK, 1.6),
+        svg.area([[*frame.xy(x_m, bed), (WIDTH, tall), (0.0, tall)]], svg.DRYING),
+        svg.line(frame.xy(x_m, bed), svg.INK, 1.6),
         svg.line([(0.0, surface_y), (WIDTH, surface_y)], svg.INK, 1.2),
-        *(svg.area([shape], svg.INK) for shape in hull),
-        svg.cased(xy(along, height), svg.HOT, 2.4),
-        _anchor(ax, ay),
+        *(svg.area([[frame.at(float(along[-1]) + x, tide_m + z) for x, z in side]], svg.INK) for side in hull),
+        svg.cased(frame.xy(along, height), svg.HOT, 2.4),
+        _anchor(*frame.at(float(along[0]), float(height[0]))),
         svg.text(12.0, 20.0, words, 14.0, svg.INK, font_weight="700"),
         svg.text(12.0, 38.0, facts, 13.0, svg.SECOND, halo=True),
         svg.text(WIDTH - 10.0, tall - 8.0, "true scale, seen across the chain", 11.5, svg.SECOND, "end"),
@@ -122,6 +132,6 @@ def draw(run: Run, t_s: float, words: str, key: str) -> str:
 
 def _anchor(x: float, y: float) -> str:
     """Return a plain anchor lying on the bed, its shank towards the boat."""
-    shank = svg.cased([(x + 15.0, y - 3.0), (x - 2.0, y - 1.0)], svg.HOT, 3.0)
-    fluke = svg.area([[(x - 9.0, y - 4.0), (x + 3.0, y - 2.0), (x - 2.0, y + 8.0)]], svg.HOT, svg.PANEL, 1.0)
+    shank = svg.cased([(x + 20.0, y - 3.0), (x - 4.0, y - 2.0)], svg.HOT, 3.5)
+    fluke = svg.area([[(x - 13.0, y - 6.0), (x + 5.0, y - 3.0), (x - 1.0, y + 11.0)]], svg.HOT, svg.PANEL, 1.2)
     return shank + fluke

@@ -1,0 +1,120 @@
+"""What a skipper knows and remembers: the brief, the view of the moment, what was said and heard, the wind."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from sim.base.frames import bearing_rad, to_body, to_world
+from sim.core.commands import Command
+from sim.helm import planning
+from sim.helm.pilot import EVERY_S, Pilot
+from sim.helm.planning import Spot
+from sim.helm.view import View
+from sim.scenario.brief import Brief
+
+Steps = Iterator[list[Command]]
+WIND_KEPT = 600  # decisions, two minutes
+
+
+@dataclass(frozen=True)
+class Said:
+    """One line of narration: a key of the word list and its values."""
+
+    t_s: float
+    key: str
+    values: dict[str, float | str] = field(default_factory=dict)
+
+
+class Skipper:
+    """Somebody at the wheel; what to do comes from ``manoeuvre``, asked five times a second."""
+
+    def __init__(self, brief: Brief) -> None:
+        """Read the brief."""
+        self.brief = brief
+        self.pilot = Pilot(brief.boat)
+        self.said: list[Said] = []
+        self.view: View | None = None
+        self.spot: Spot | None = None
+        self.mark_m = (0.0, 0.0)
+        self._wind: list[float] = []
+        self._next_s = 0.0
+        self._steps = self.manoeuvre()
+        self._done = False
+
+    def manoeuvre(self) -> Steps:
+        """Yield the commands of each decision, one after another."""
+        raise NotImplementedError
+
+    def wants_view(self, t_s: float) -> bool:
+        """Return whether a decision is due; between decisions no view need be made."""
+        return not self._done and t_s >= self._next_s - 1e-9
+
+    def decide(self, view: View) -> list[Command]:
+        """Return the commands of this moment."""
+        self.view = view
+        self.pilot.look(view.readings)
+        self._next_s = view.readings.t_s + EVERY_S
+        self._feel_wind()
+        commands = next(self._steps, None)
+        self._done = commands is None
+        return commands or []
+
+    @property
+    def see(self) -> View:
+        """The view of this moment."""
+        assert self.view is not None, "no view yet"
+        return self.view
+
+    @property
+    def t_s(self) -> float:
+        """The time on the clock."""
+        return self.see.readings.t_s
+
+    @property
+    def plan(self) -> Spot:
+        """The spot chosen."""
+        assert self.spot is not None, "no plan yet"
+        return self.spot
+
+    def say(self, key: str, **values: float | str) -> None:
+        """Tell a decision and its reason."""
+        self.said.append(Said(round(self.t_s, 1), f"helm.{key}", values))
+
+    def wait(self, seconds: float) -> Steps:
+        """Do nothing for a while."""
+        until = self.t_s + seconds
+        while self.t_s < until - 1e-9:
+            yield []
+
+    def heard(self, key: str, since: int = 0) -> bool:
+        """Return whether the foredeck has called ``key`` since its ``since``-th call."""
+        return any(call.key == key for call in self.see.calls[since:])
+
+    def _feel_wind(self) -> None:
+        """Work out the true wind's direction from apparent wind and own motion, and keep the last two minutes."""
+        r = self.see.readings
+        ahead, beside = -r.wind_mps * math.cos(r.wind_angle_rad), -r.wind_mps * math.sin(r.wind_angle_rad)
+        air_n, air_e = to_world(ahead, beside, r.heading_rad)
+        vn, ve = r.sog_mps * math.cos(r.cog_rad), r.sog_mps * math.sin(r.cog_rad)
+        self._wind = [*self._wind[-WIND_KEPT:], bearing_rad(-(air_n + vn), -(air_e + ve))]
+
+    def wind_from(self) -> float:
+        """Return where the wind has come from of late."""
+        return planning.mean_direction(self._wind)
+
+    def lie(self) -> float:
+        """Return the heading she will lie to: the wind's, tempered by how the others on chain lie."""
+        lies = [o.heading_rad for o in self.see.others if o.rode_kind == "chain"]
+        return planning.mean_direction([self.wind_from(), *lies]) % (2.0 * math.pi)
+
+    def from_drop(self) -> tuple[float, float]:
+        """Return how far the bow is (short of, to starboard of) the drop, along the lie [m]."""
+        bow_n, bow_e = self.pilot.bow()
+        spot = self.plan
+        ahead, side = to_body(bow_n - spot.drop_north_m, bow_e - spot.drop_east_m, spot.lie_rad)
+        return -ahead, side
+
+    def from_mark_m(self) -> float:
+        """Return how far the bow is from the anchor's mark, by the displays [m]."""
+        bow_n, bow_e = self.pilot.bow()
+        return math.hypot(bow_n - self.mark_m[0], bow_e - self.mark_m[1])

@@ -1,0 +1,364 @@
+"""A hull, her engines and the wind: exact symmetries, published coefficients, and how the trade says such boats behave.
+
+Where no source is named a figure is common practice or judgement.
+"""
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+import pytest
+import worlds
+from hypothesis import given
+from hypothesis import strategies as some
+from published import published
+from sim.base.frames import to_body, to_world
+from sim.base.units import RHO_AIR_KGPM3, RHO_WATER_KGPM3, knots, mps, rad
+from sim.core import commands as cmd
+from sim.core.world import World
+from sim.model import boat as law
+from sim.model import engine, hull, rudder
+from sim.model import layout as lay
+from sim.model.engine import shaft_rps, thrust_n
+from sim.model.params import Boat, Particulars, Shaft, Start
+from sim.model.windage import wind_wrench
+from worlds import SLOOP, SLOOP_RUDDER, SLOOP_SHAFT, TWIN, TWIN_RUDDERS, TWIN_SHAFTS, heading_deg, run, steady
+
+HULL = published("hull")
+BOTH = pytest.mark.parametrize("p", [SLOOP, TWIN], ids=["sloop", "twin"])
+POUND_FORCE_N = 4.448222
+NO_WALK = replace(SLOOP_SHAFT, walk=0.0)
+
+
+@dataclass
+class Sailed:
+    """One boat without a rode, moved by the laws alone at any step."""
+
+    row: np.ndarray
+    shafts: np.ndarray
+    control: np.ndarray
+
+    @property
+    def pose(self) -> tuple[float, float, float]:
+        """North, east [m], heading [degrees]."""
+        return self.row[lay.B_NORTH], self.row[lay.B_EAST], math.degrees(self.row[lay.B_HEADING])
+
+
+def sail(
+    p: Particulars,
+    shafts: tuple[Shaft, ...],
+    for_s: float,
+    *,
+    hz: float = 60.0,
+    lever: float = 0.0,
+    helm_deg: float = 0.0,
+    heading_deg: float = 0.0,
+    wind_mps: tuple[float, float] = (0.0, 0.0),
+    stream_mps: tuple[float, float] = (0.0, 0.0),
+    speed_mps: float = 0.0,
+) -> Sailed:
+    """Sail a boat under a lever and a helm; ``speed_mps`` is through the water, wind and stream as (north, east)."""
+    rudders = TWIN_RUDDERS if p.hulls == 2 else (SLOOP_RUDDER,)
+    packed, foils = hull.pack(p, shafts, rudders)
+    blades, params = rudder.pack(rudders, shafts[0].diameter_m), engine.pack(shafts)
+    row = np.zeros(lay.BOAT_COLS)
+    row[lay.B_HEADING] = rad(heading_deg) % (2.0 * math.pi)
+    row[lay.B_WIND_N], row[lay.B_WIND_E] = wind_mps
+    row[lay.B_STREAM_N], row[lay.B_STREAM_E] = stream_mps
+    along, across = to_body(*stream_mps, row[lay.B_HEADING])
+    row[lay.B_SURGE], row[lay.B_SWAY] = speed_mps + along, across
+    state, control = np.zeros((lay.MAX_SHAFTS, lay.SHAFT_COLS)), np.zeros(lay.CONTROL_COLS)
+    state[:, lay.S_LEVER], control[lay.C_RUDDER_ORDER] = lever, rad(helm_deg)
+    limits, sound, lines = np.array([rad(35.0), rad(20.0), 0.0]), np.zeros(4), np.zeros((1, lay.LINE_COLS))
+    for _ in range(round(for_s * hz)):
+        law.work_controls(control, state, params, limits, sound, 1.0 / hz)
+        law.advance_own(row, control, state, lines, packed, foils, blades, params, 1.0 / hz)
+    return Sailed(row, state, control)
+
+
+def turn_deg(a: float, b: float) -> float:
+    """Return the angle between two headings in degrees."""
+    return abs(math.remainder(a - b, 360.0))
+
+
+def afloat(p: Particulars, heading_deg: float = 0.0, speed_kn: float = 0.0, wind_kn: float = 0.0) -> World:
+    """Return a world of deep water with one boat in it and a steady wind from the north."""
+    return worlds.world(
+        boat=worlds.boat(p),
+        bay=worlds.bay(30.0),
+        weather=steady(wind_kn),
+        start=Start(0.0, 0.0, rad(heading_deg), mps(speed_kn)),
+    )
+
+
+def speed_kn(w: World) -> float:
+    """Return her speed ahead."""
+    return knots(w.state.boats[0, lay.B_SURGE])
+
+
+def until(w: World, done, limit_s: float = 400.0) -> float:
+    """Let time pass until something is so; return the seconds it took."""
+    start = w.state.tick
+    while not done() and w.state.tick - start < limit_s * 60.0:
+        run(w, 1.0 / 60.0)
+    assert done(), "it never happened"
+    return (w.state.tick - start) / 60.0
+
+
+# --- exact physics and numerics ---
+
+
+@BOTH
+def test_a_stream_carries_everything_along(p):
+    """Boat, stream and a wind that moves with it, against still water: 5 cm and 0.1 degrees in a minute."""
+    shafts = TWIN_SHAFTS if p.hulls == 2 else (SLOOP_SHAFT,)
+    stream, wind = (0.7, -0.4), (-4.0, 3.0)
+    how = {"lever": 0.4, "helm_deg": 20.0, "speed_mps": 1.0, "heading_deg": 30.0}
+    still = sail(p, shafts, 60.0, wind_mps=wind, **how)
+    carried = sail(p, shafts, 60.0, wind_mps=(wind[0] + stream[0], wind[1] + stream[1]), stream_mps=stream, **how)
+
+    assert carried.pose[0] - 60.0 * stream[0] == pytest.approx(still.pose[0], abs=0.05)
+    assert carried.pose[1] - 60.0 * stream[1] == pytest.approx(still.pose[1], abs=0.05)
+    assert turn_deg(carried.pose[2], still.pose[2]) <= 0.1
+
+
+@BOTH
+def test_motion_does_not_depend_on_the_step(p):
+    """A minute's turn under power in 20 kn, at 60 and at 240 steps a second: 0.2 m and 0.5 degrees."""
+    shafts = TWIN_SHAFTS if p.hulls == 2 else (SLOOP_SHAFT,)
+    how = {"lever": 0.3, "helm_deg": 25.0, "wind_mps": (-mps(20.0), 0.0), "heading_deg": 40.0}
+    coarse, fine = sail(p, shafts, 60.0, hz=60.0, **how), sail(p, shafts, 60.0, hz=240.0, **how)
+
+    assert math.dist(coarse.pose[:2], fine.pose[:2]) <= 0.2
+    assert turn_deg(coarse.pose[2], fine.pose[2]) <= 0.5
+
+
+@pytest.mark.parametrize("lever", [0.4, -0.4])
+@pytest.mark.parametrize(("p", "shafts"), [(SLOOP, (NO_WALK,)), (TWIN, TWIN_SHAFTS)], ids=["sloop", "twin"])
+def test_port_mirrors_starboard(p, shafts, lever):
+    """Without prop walk, helm and wind from either side give mirrored tracks to a millionth of a metre."""
+    to_starboard = sail(p, shafts, 60.0, lever=lever, helm_deg=20.0, heading_deg=30.0, wind_mps=(-6.0, 0.0))
+    to_port = sail(p, shafts, 60.0, lever=lever, helm_deg=-20.0, heading_deg=-30.0, wind_mps=(-6.0, 0.0))
+
+    assert to_port.pose[0] == pytest.approx(to_starboard.pose[0], abs=1e-6)
+    assert to_port.pose[1] == pytest.approx(-to_starboard.pose[1], abs=1e-6)
+    assert turn_deg(to_port.pose[2], -to_starboard.pose[2]) <= 1e-6
+
+
+@given(
+    surge=some.floats(-2.5, 3.5), sway=some.floats(-1.5, 1.5), turn=some.floats(-0.4, 0.4), twin=some.booleans()
+)  # fmt: skip
+def test_a_boat_left_alone_never_gains_energy(surge, sway, turn, twin):
+    """Coasting with stopped propellers in still air and water, her energy of motion only falls."""
+    b = worlds.boat(TWIN if twin else SLOOP)
+    row = np.zeros(lay.BOAT_COLS)
+    row[lay.B_SURGE], row[lay.B_SWAY], row[lay.B_YAW_RATE] = surge, sway, turn
+    energy = law.kinetic_energy_j(row, b.hull)
+    for _ in range(600):
+        hull.accelerate(row, b.hull, *law.lying_wrench(row, b.hull, b.foils, b.rudders), 1.0 / 60.0)
+        now = law.kinetic_energy_j(row, b.hull)
+        assert now <= energy * (1.0 + 1e-9) + 1e-9
+        energy = now
+
+
+def test_full_levers_in_a_gale_stay_finite():
+    """Forty knots from everywhere, hard over, full power, at half the usual steps."""
+    for k in range(16):
+        angle = 2.0 * math.pi * k / 16.0
+        lever = 1.0 if k % 2 else -1.0
+        wind = to_world(mps(40.0), 0.0, angle)
+        s = sail(SLOOP, (SLOOP_SHAFT,), 60.0, hz=30.0, lever=lever, helm_deg=35.0, wind_mps=wind)
+
+        assert np.isfinite(s.row).all()
+        assert abs(s.row[lay.B_SURGE]) < 8.0
+
+
+# --- published coefficients ---
+
+
+@pytest.mark.parametrize("angle_deg", sorted(HULL["blendermann"]["cx"]))
+def test_wind_has_the_published_coefficients(angle_deg):
+    """Blendermann's speed boat at seven angles, to the rounding of the table."""
+    b = HULL["blendermann"]
+    packed = np.zeros(lay.HULL_COLS)
+    packed[lay.H_AF], packed[lay.H_AL], packed[lay.H_LOA] = b["frontal_m2"], b["lateral_m2"], b["loa_m"]
+    packed[lay.H_CDL_BOW], packed[lay.H_CDL_STERN] = b["cdl_bow"], b["cdl_stern"]
+    packed[lay.H_CDT], packed[lay.H_DELTA] = b["cdt"], b["delta"]
+    speed = 10.0
+    along, across = -speed * math.cos(rad(angle_deg)), -speed * math.sin(rad(angle_deg))
+    x, y, n = wind_wrench(along, across, packed)
+    q = 0.5 * RHO_AIR_KGPM3 * speed**2
+
+    assert x / (q * b["frontal_m2"]) == pytest.approx(b["cx"][angle_deg], abs=1e-4)
+    assert -y / (q * b["lateral_m2"]) == pytest.approx(b["cy"][angle_deg], abs=1e-4)
+    assert -n / (q * b["lateral_m2"] * b["loa_m"]) == pytest.approx(b["cn"][angle_deg], abs=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("p", "cd"), [(SLOOP, HULL["hoerner"]["wide"]), (TWIN, HULL["hoerner"]["narrow"])], ids=["sloop", "twin"]
+)
+def test_pushed_sideways_the_canoe_body_drags_as_hoerner_says(p, cd):
+    """Hoerner's cross-flow drag of a section as wide and deep as hers, on her profile under water: 3 %."""
+    packed, foils = hull.pack(replace(p, keels=0), (SLOOP_SHAFT,), (SLOOP_RUDDER,))
+    sideways = 0.8
+    _, y, _ = hull.hull_wrench(0.0, sideways, 0.0, packed, foils)
+    creep = packed[lay.H_MASS] / 150.0 * sideways
+    profile_m2 = foils[: int(packed[lay.H_FOILS]), lay.F_AREA].sum()
+
+    assert -(y + creep) == pytest.approx(0.5 * RHO_WATER_KGPM3 * cd * profile_m2 * sideways**2, rel=0.03)
+
+
+def test_static_pull_astern_lies_in_the_measured_band():
+    """One skipper's load cell on a 36 ft cruiser; nothing better is published for boats of this size."""
+    m = HULL["astern_pull"]
+    shaft = replace(SLOOP_SHAFT, power_w=m["power_w"], diameter_m=m["diameter_m"], pitch_m=m["pitch_m"])
+    params = engine.pack((shaft,))[0]
+    pull = -thrust_n(0.0, -1.0, m["revolutions"] * shaft.max_rps, params) / POUND_FORCE_N
+
+    assert m["least_lbf"] <= pull <= m["most_lbf"]
+
+
+# --- how such boats go ---
+
+
+@pytest.mark.parametrize(
+    ("lever", "least", "most"), [(0.06, 2.0, 3.0), (0.5, 4.5, 5.5), (1.0, 6.8, 7.8)], ids=["idle", "half", "full"]
+)
+@BOTH
+def test_speed_by_lever(p, lever, least, most):
+    """Common practice for 12 m under engine: idle 2 to 3 kn, half 4.5 to 5.5, full 6.8 to 7.8."""
+    w = afloat(p)
+    run(w, 150.0, cmd.Engine(lever=lever))
+
+    assert least <= speed_kn(w) <= most
+
+
+@BOTH
+def test_from_four_knots_she_carries_her_way_many_lengths(p):
+    """Common practice: 6 to 12 lengths in neutral down to one knot."""
+    w = afloat(p, speed_kn=4.0)
+    until(w, lambda: speed_kn(w) <= 1.0)
+
+    assert 6.0 <= math.hypot(*w.state.boats[0, :2]) / p.loa_m <= 12.0
+
+
+@BOTH
+def test_half_astern_stops_her_in_one_to_three_lengths(p):
+    """Common practice: from four knots, and in less than half a minute."""
+    w = afloat(p, speed_kn=4.0)
+    run(w, 1.0 / 60.0, cmd.Engine(lever=-0.5))
+    took_s = until(w, lambda: speed_kn(w) <= 0.0)
+
+    assert took_s <= 30.0
+    assert 1.0 <= math.hypot(*w.state.boats[0, :2]) / p.loa_m <= 3.0
+
+
+@pytest.mark.parametrize("wind_kn", [10.0, 15.0])
+@BOTH
+def test_stopped_head_to_wind_she_gathers_sternway(p, wind_kn):
+    """Common practice, no source: 0.25 to 1.2 kn between 10 and 20 s; the tall twin gathers half as much again."""
+    w = afloat(p, heading_deg=3.0, wind_kn=wind_kn)
+    run(w, 10.0)
+    ten = -speed_kn(w)
+    run(w, 10.0)
+    twenty = -speed_kn(w)
+
+    assert 0.25 <= ten < twenty <= (1.7 if p.hulls == 2 else 1.2)
+
+
+def falls_off_s(p: Particulars, wind_kn: float) -> float:
+    """Return the seconds from rest at 10 degrees off the wind to 45 degrees."""
+    w = afloat(p, heading_deg=10.0, wind_kn=wind_kn)
+    return until(w, lambda: abs(heading_deg(w)) >= 45.0)
+
+
+@BOTH
+def test_the_bow_blows_off_in_the_seconds_judged_right(p):
+    """Within a quarter of what was judged right for her kind."""
+    for wind_kn, seconds in HULL["blow_off"]["seconds"][p.kind].items():
+        assert falls_off_s(p, wind_kn) == pytest.approx(seconds, rel=0.25)
+
+
+@BOTH
+def test_twice_the_wind_blows_the_bow_off_in_half_the_time(p):
+    """All forces go with the square of speed, so time goes with its inverse: 10 %."""
+    assert falls_off_s(p, 12.5) / falls_off_s(p, 25.0) == pytest.approx(2.0, rel=0.10)
+
+
+@pytest.mark.parametrize("wind_kn", [10.0, 25.0])
+@BOTH
+def test_left_to_herself_she_lies_across_the_wind_and_drifts(p, wind_kn):
+    """90 to 120 degrees off, downwind within the leeway band of search and rescue for sailing boats."""
+    w = afloat(p, heading_deg=10.0, wind_kn=wind_kn)
+    run(w, 900.0)
+    north = w.state.boats[0, lay.B_NORTH]
+    run(w, 120.0)
+    percent = 100.0 * (north - w.state.boats[0, lay.B_NORTH]) / 120.0 / mps(wind_kn)
+
+    assert 90.0 <= abs(heading_deg(w)) <= 120.0
+    assert HULL["leeway"]["least_percent"] <= percent <= HULL["leeway"]["most_percent"]
+
+
+def test_a_right_handed_propeller_walks_the_stern_to_port():
+    """The sign is published handbook knowledge; 4 to 15 degrees in ten seconds from rest is common practice."""
+    w = afloat(SLOOP)
+    run(w, 10.0, cmd.Engine(lever=-0.5))
+    left = worlds.world(boat=left_handed(), bay=worlds.bay(30.0))
+    run(left, 10.0, cmd.Engine(lever=-0.5))
+
+    assert 4.0 <= heading_deg(w) <= 15.0  # stern to port is bow to starboard
+    assert heading_deg(left) == pytest.approx(-heading_deg(w), abs=1e-6)
+
+
+def left_handed() -> Boat:
+    """Return the sloop with a left-handed propeller."""
+    return replace(worlds.boat(SLOOP), shafts=engine.pack((replace(SLOOP_SHAFT, handed=-1),)))
+
+
+def test_handed_propellers_do_not_walk():
+    w = afloat(TWIN)
+    run(w, 20.0, cmd.Engine(lever=-0.5))
+
+    assert heading_deg(w) == pytest.approx(0.0, abs=1e-6)
+
+
+def test_twin_screws_turn_her_where_she_lies():
+    """One ahead, one astern at low revolutions: about a right angle in half a minute, within a length of the spot."""
+    w = afloat(TWIN)
+    run(w, 30.0, cmd.Engine(lever=0.3, shaft=0), cmd.Engine(lever=-0.3, shaft=1))
+
+    assert 70.0 <= heading_deg(w) <= 110.0  # port ahead, starboard astern: to starboard
+    assert math.hypot(*w.state.boats[0, :2]) <= TWIN.loa_m
+
+
+def test_the_gear_dwells_in_neutral():
+    """From ahead to astern the shaft first stands disengaged, and revolutions follow the lever with a lag."""
+    w = afloat(SLOOP)
+    run(w, 10.0, cmd.Engine(lever=0.5))
+    run(w, 0.1, cmd.Engine(lever=-0.5))
+    between = w.state.shafts[0, lay.S_GEAR]
+    run(w, 1.0)
+    shaft = w.state.shafts[0]
+
+    assert between == 0.0
+    assert shaft[lay.S_GEAR] == -1.0
+    assert shaft[lay.S_RPS] < shaft_rps(-0.5, w.params.boat.shafts[0])
+
+
+def test_a_blade_turns_aside_no_more_than_the_propeller_makes():
+    """At rest with the rudder hard over, the washed part is capped at 0.65 of the thrust."""
+    blade = worlds.boat(SLOOP).rudders[0]
+    for angle_deg in range(0, 36, 5):
+        x, y, _ = rudder.rudder_wrench(0.0, 0.0, 0.0, rad(angle_deg), 3000.0, blade)
+
+        assert math.hypot(x, y) <= 0.65 * 3000.0 + 1.0
+
+
+def test_rudder_alone_does_nothing_when_stopped_and_everything_with_a_kick_ahead():
+    """Common practice: without way and without wash a rudder does not steer; a burst ahead turns her at once."""
+    idle, kick = afloat(SLOOP), afloat(SLOOP)
+    run(idle, 4.0, cmd.Helm(angle_rad=rad(35.0)))
+    run(kick, 4.0, cmd.Helm(angle_rad=rad(35.0)), cmd.Engine(lever=0.5))
+
+    assert heading_deg(idle) == pytest.approx(0.0, abs=1e-6)
+    assert heading_deg(kick) >= 1.0
