@@ -51,16 +51,18 @@ def _plateaus(run: Run, from_s: float, to_s: float, width_n: float) -> list[Step
     span = run.span(from_s, to_s)
     t_s = run.track["t_s"][span]
     astern_n = -(run.track["thrust_n_0"][span] + run.track["thrust_n_1"][span])
+    least = int(np.searchsorted(t_s, t_s[0] + HOLD_S)) + 1
+    if least > t_s.size:
+        return []
+    windows = np.lib.stride_tricks.sliding_window_view(astern_n, least)
+    steady = np.flatnonzero(np.ptp(windows, axis=1) <= width_n)
     out: list[Step] = []
-    first = 0
-    while first < t_s.size:
-        stay = _stays_within(astern_n[first:], width_n)
-        held = slice(first, first + stay)
-        if t_s[held.stop - 1] - t_s[first] >= HOLD_S:
-            out.append(Step(float(t_s[first]), float(t_s[held.stop - 1]), float(astern_n[held].mean())))
-            first += stay
-        else:
-            first += 1
+    free = 0
+    for first in steady.tolist():
+        if first < free:
+            continue
+        free = first + _stays_within(astern_n[first:], width_n)
+        out.append(Step(float(t_s[first]), float(t_s[free - 1]), float(astern_n[first:free].mean())))
     return out
 
 
