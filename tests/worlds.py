@@ -176,3 +176,14 @@ def let_go(w: World, out_m: float, lever: float = -0.1) -> list[Event]:
         free = running < 0.1 - float(w.state.boats[0, lay.B_SURGE])
         happened += advance(w, [cmd.Brake(grip=0.0 if free else 0.4)])
     return happened + advance(w, [cmd.Brake(grip=1.0), cmd.Engine(lever=0.0)])
+
+
+def lying_back(p: Particulars = SLOOP, wind_kn: float = 22.0, out_m: float = 35.0) -> World:
+    """Return a boat that has laid and dug her anchor and lies to it in a steady wind from the north."""
+    w = world(boat=boat(p), weather=steady(wind_kn))
+    let_go(w, out_m)
+    run(w, 60.0)
+    for lever in (-0.1, -0.3, -0.5):
+        run(w, 20.0, cmd.Engine(lever=lever))
+    run(w, 90.0, cmd.Engine(lever=0.0))
+    return w

@@ -7,7 +7,7 @@ class WindrodeError(Exception):
     """Anything the program explains to its user instead of crashing."""
 
 
-@dataclass(frozen=True)
+@dataclass(eq=False)  # not frozen: Python itself sets an exception's traceback
 class ScenarioError(WindrodeError):
     """A file that cannot be used.
 
@@ -35,7 +35,7 @@ class ScenarioError(WindrodeError):
         return f"{where}:{key} expected {self.expected}, found {self.found}{hint}"
 
 
-@dataclass(frozen=True)
+@dataclass(eq=False)  # not frozen: Python itself sets an exception's traceback
 class SimulationDiverged(WindrodeError):  # noqa: N818 - it names what happened, as the trade of solvers does
     """The state stopped being a boat: not finite, or beyond physical limits.
 
@@ -54,7 +54,7 @@ class SimulationDiverged(WindrodeError):  # noqa: N818 - it names what happened,
         return f"the simulation diverged at tick {self.tick}: {self.field} = {self.value!r}"
 
 
-@dataclass(frozen=True)
+@dataclass(eq=False)  # not frozen: Python itself sets an exception's traceback
 class RecordingError(WindrodeError):
     """A recording that cannot be read or does not verify."""
 

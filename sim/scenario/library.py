@@ -21,7 +21,7 @@ from sim.scenario.shelf import Asked, Shelf, assets_root, data_root
 
 __all__ = [
     "Lesson", "Sources", "assets_root", "boat_names", "data_root", "lesson_names", "load_boat", "load_lesson",
-    "load_profile", "load_words",
+    "load_profile", "load_rode", "load_words",
 ]  # fmt: skip
 
 GUST_PEAK = 2.4  # highest 3 s gust in ten minutes, in standard deviations: 1.31 times the mean at an intensity of 0.13
@@ -122,6 +122,19 @@ def load_boat(name: str) -> params.Boat:
         ScenarioError: when there is none of that name, or her file does not fit.
     """
     return boats.build_boat(name, shelf.library().read(BoatFile, "boats", name, Asked())[0])
+
+
+def load_rode(name: str, letters: tuple[str, ...] = ("S",)) -> params.Rode:
+    """Return the rode of a boat of the library, her anchor's holding given for each of ``letters``.
+
+    Raises:
+        ScenarioError: when there is none of that name, or her file does not fit.
+    """
+    books = shelf.library()
+    file = books.read(BoatFile, "boats", name, Asked())[0]
+    bottoms = books.read(BottomsFile, "tackle", "bottoms", Asked())[0]
+    anchors = books.read(AnchorsFile, "tackle", "anchors", Asked())[0]
+    return tackle.build_rode(file.tackle, file.deck, anchors, bottoms, letters)
 
 
 def load_profile(name: str) -> Profile:

@@ -1,0 +1,132 @@
+"""The wind: a published spectrum, a function of seed, place and time and of nothing else, gusts carried downwind."""
+
+import math
+
+import numpy as np
+import pytest
+from published import published
+from scipy.integrate import quad
+from scipy.signal import periodogram
+from sim.base.units import deg, mps, rad
+from sim.model import layout as lay
+from sim.model import wind
+from sim.model.params import Weather
+
+NO_EPISODES = np.zeros((lay.MAX_EPISODES, lay.EPISODE_COLS))
+MEAN_MPS = 9.0
+
+
+def at(w: Weather, t_s: float, north: float = 0.0, east: float = 0.0, episodes=NO_EPISODES, count: int = 0):
+    """Return the wind's velocity (north, east) at a place and time."""
+    return wind.wind_at(north, east, t_s, w.wind, w.gusts, w.veers, episodes, count)
+
+
+def along_wind(w: Weather, times) -> np.ndarray:
+    """Return speeds along the mean direction (from north) at times."""
+    return np.array([-at(w, float(t))[0] for t in times])
+
+
+def gusty(seed: int = 1, veer_deg: float = 0.0) -> Weather:
+    """Return an open-water wind from the north."""
+    return wind.pack(seed, MEAN_MPS, 0.0, 0.13, rad(veer_deg))
+
+
+def test_the_spectrum_integrates_as_published():
+    """Kaimal's form along the wind: 105/22 of the friction velocity squared."""
+    total, _ = quad(lambda ln_n: wind.kaimal_along(math.exp(ln_n)), -14.0, 14.0, limit=200)
+
+    assert total == pytest.approx(published("weather")["kaimal"]["along_integral"], rel=1e-3)
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_gusts_have_the_variance_that_was_asked(seed):
+    """13 % of the mean along it, three quarters of that across, over hours."""
+    w = gusty(seed)
+    times = np.arange(0.0, 4.0 * 3600.0, 0.7)
+    winds = np.array([at(w, float(t)) for t in times])
+
+    assert -winds[:, 0].mean() == pytest.approx(MEAN_MPS, rel=0.01)
+    assert winds[:, 0].std() == pytest.approx(0.13 * MEAN_MPS, rel=0.05)
+    assert winds[:, 1].std() == pytest.approx(0.75 * 0.13 * MEAN_MPS, rel=0.05)
+
+
+def test_gusts_have_the_published_shape():
+    """Energy by octave against Kaimal's form between 1/300 and 0.5 Hz, averaged over seeds: 15 % of the total."""
+    edges = wind.LEAST_HZ * 2.0 ** np.arange(0.0, 8.0)
+    octaves = list(zip(edges[:-1], edges[1:], strict=True))
+    found = np.zeros(len(octaves))
+    for seed in range(6):
+        power_at, power = periodogram(along_wind(gusty(seed), np.arange(0.0, 7200.0, 0.9)), fs=1.0 / 0.9)
+        found += [power[(power_at >= low) & (power_at < high)].sum() for low, high in octaves]
+
+    def energy(low: float, high: float) -> float:
+        scale = wind.HEIGHT_M / MEAN_MPS
+        return quad(lambda ln_f: wind.kaimal_along(math.exp(ln_f) * scale), math.log(low), math.log(high))[0]
+
+    expected = np.array([energy(low, high) for low, high in octaves])
+    assert found / found.sum() == pytest.approx(expected / expected.sum(), abs=0.04)
+
+
+def test_it_is_a_function_of_place_and_time_whatever_was_asked_before():
+    """Asked forwards, backwards or at random, each moment has its wind, to the last bit."""
+    w = gusty(veer_deg=6.0)
+    times = np.arange(0.0, 600.0, 1.3)
+    forwards = {float(t): at(w, float(t), 20.0, -30.0) for t in times}
+    shuffled = np.random.default_rng(1).permutation(times)
+
+    assert all(at(w, float(t), 20.0, -30.0) == forwards[float(t)] for t in shuffled)
+
+
+def test_the_same_seed_is_the_same_wind_and_another_is_not():
+    times = np.arange(0.0, 60.0, 1.0)
+
+    assert np.array_equal(along_wind(gusty(7), times), along_wind(gusty(7), times))
+    assert not np.allclose(along_wind(gusty(7), times), along_wind(gusty(8), times))
+
+
+@pytest.mark.parametrize("from_deg", [0.0, 217.0])
+def test_a_gust_reaches_a_boat_downwind_later_by_the_mean_wind(from_deg):
+    """Frozen turbulence: 90 m to leeward at 9 m/s, ten seconds later, the same gust."""
+    w = wind.pack(3, MEAN_MPS, rad(from_deg), 0.13, 0.0)
+    lee_n, lee_e = -90.0 * math.cos(rad(from_deg)), -90.0 * math.sin(rad(from_deg))
+    for t in range(0, 300, 7):
+        assert at(w, t + 10.0, lee_n, lee_e) == pytest.approx(at(w, float(t)), abs=1e-9)
+    abeam = at(w, 50.0, -lee_e, lee_n)
+
+    assert abeam == pytest.approx(at(w, 50.0), abs=1e-9)
+
+
+def test_it_veers_slowly_by_the_deviation_asked():
+    w = wind.pack(2, MEAN_MPS, rad(40.0), 0.0, rad(6.0))
+    bearings = []
+    for t in range(0, 8 * 3600, 10):
+        north, east = at(w, float(t))
+        bearings.append(deg(math.remainder(math.atan2(-east, -north) - rad(40.0), 2.0 * math.pi)))
+    steps = np.abs(np.diff(bearings))
+
+    assert np.std(bearings) == pytest.approx(6.0, rel=0.1)
+    assert steps.max() < 3.0
+
+
+def test_a_steady_wind_is_steady():
+    w = wind.pack(1, MEAN_MPS, rad(90.0), 0.0, 0.0)
+
+    assert at(w, 0.0) == pytest.approx((0.0, -MEAN_MPS), abs=1e-9)
+    assert at(w, 1234.5, 80.0, 90.0) == pytest.approx((0.0, -MEAN_MPS), abs=1e-9)
+
+
+def test_an_injected_gust_passes_and_a_shift_stays():
+    w = wind.pack(1, mps(10.0), 0.0, 0.0, 0.0)
+    episodes = NO_EPISODES.copy()
+    episodes[0] = [lay.EPISODE_GUST, 10.0, 5.0, 20.0, 0.0, 1.5]
+    episodes[1] = [lay.EPISODE_SHIFT, 100.0, 10.0, 0.0, rad(40.0), 1.0]
+
+    def felt(t_s: float) -> tuple[float, float]:
+        north, east = at(w, t_s, episodes=episodes, count=2)
+        return math.hypot(north, east), deg(math.atan2(-east, -north))
+
+    assert felt(9.0) == pytest.approx((mps(10.0), 0.0))
+    assert felt(25.0) == pytest.approx((mps(15.0), 0.0))
+    assert felt(45.0) == pytest.approx((mps(10.0), 0.0))
+    assert felt(110.0) == pytest.approx((mps(10.0), 40.0))
+    assert felt(9000.0) == pytest.approx((mps(10.0), 40.0))
