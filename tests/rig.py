@@ -3,7 +3,8 @@
 import math
 
 import numpy as np
-
+from moorpy.Catenary import catenary
+from scipy.optimize import brentq
 from sim.model import layout as lay
 from sim.model.chain import ADDED_MASS, BED_N_PER_M2, PASSES, WORK_COLS, step_chain
 from sim.model.params import Rode
@@ -130,3 +131,17 @@ class Rig:
             if k > steps - 60:
                 seen.append(h)
         return seen
+
+
+def solved_catenary(pull_n: float, height_m: float, length_m: float, ea_n: float, w: float) -> tuple[float, float, float]:
+    """Return (reach, top tension, pull up at the anchor) of MoorPy's frictionless catenary at a horizontal pull."""
+
+    def solved(x: float) -> tuple[float, float, float]:
+        _, anchor_up, top_h, top_v, _ = catenary(x, height_m, length_m, ea_n, w, CB=0.0, Tol=1e-9)
+        return anchor_up, -top_h, -top_v
+
+    taut = math.sqrt(length_m**2 - height_m**2) * (1.0 + 1.5 * pull_n / ea_n) + 0.05
+    slack = max(length_m - height_m, 0.5) + 0.05
+    reach = brentq(lambda x: solved(x)[1] - pull_n, slack, taut, xtol=1e-9)
+    anchor_up, top_h, top_v = solved(reach)
+    return reach, math.hypot(top_h, top_v), anchor_up

@@ -19,6 +19,7 @@ NO_HOLD_RAD = math.radians(40.0)  # judgement
 PULL_OUT_S = 1.5  # time constant of breaking out (judgement)
 SKATE_S = 1.0  # time constant of skating out when dragged fast (judgement)
 HEAP_M = 3.0  # more chain than this on top of it keeps an anchor from tipping (judgement)
+COVER_SHARE = 0.5  # of its hold-down, felt sideways at any slope of the pull (judgement)
 ROCK_STIFF = 0.95
 ROCK_HOOK = 0.8  # hooks on about a fifth of the ground (judgement)
 SLOPE_GAIN = 1.5  # uphill pulls hold more, downhill less (judgement)
@@ -74,7 +75,9 @@ def resistance_n(
     slope = max(1.0 + SLOPE_GAIN * rise, 0.3)
     ultimate = on_bottom[lay.AB_HOLD] * anchor[lay.A_BURIAL] * strength * (1.0 - anchor[lay.A_CLOG])
     ultimate *= soak_factor(anchor[lay.A_SOAK], bottom)
-    hold = ultimate * uplift_factor(anchor[lay.A_UPLIFT]) * align * slope
+    # A steep pull costs the fluke its hold, but a buried anchor must still be pulled through the ground that covers it.
+    least = COVER_SHARE * bottom[lay.G_SUCTION]
+    hold = ultimate * max(uplift_factor(anchor[lay.A_UPLIFT]), least) * align * slope
     return params[lay.AP_SLIDE] * params[lay.AP_WEIGHT] + hold, bottom[lay.G_SUCTION] * ultimate
 
 

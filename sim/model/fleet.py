@@ -39,17 +39,15 @@ def suspended_m(height_m: float, pull_n: float, weight_n_per_m: float) -> float:
 def reach_m(height_m: float, pull_n: float, length_m: float, weight_n_per_m: float, compliance_m_per_n: float) -> float:
     """Return the horizontal distance from anchor to roller under a horizontal pull [m].
 
-    Catenary with the rest lying straight on the bed; where all is lifted, the chord less its parabolic sag; plus the
-    rode's stretch.
+    Catenary with the rest lying straight on the bed; where all is lifted, the catenary between its two ends, from
+    sqrt(L^2 - h^2) = 2 a sinh(x / 2 a), a = H / w; plus the rode's stretch.
     """
     lifted = suspended_m(height_m, pull_n, weight_n_per_m)
+    a = pull_n / weight_n_per_m
     if lifted < length_m:
-        a = pull_n / weight_n_per_m
         flat = length_m - lifted + a * math.acosh(1.0 + height_m / a)
     else:
-        chord2 = max(length_m**2 - height_m**2, 1e-6)
-        sag = (weight_n_per_m * length_m) ** 2 * length_m / (24.0 * pull_n**2)
-        flat = math.sqrt(max(chord2, 1e-6)) - sag
+        flat = 2.0 * a * math.asinh(math.sqrt(max(length_m**2 - height_m**2, 0.0)) / (2.0 * a))
     return flat + compliance_m_per_n * pull_n
 
 
@@ -111,6 +109,16 @@ def rode_pull(
 
 
 @kernel
+def bridle_m(forward_n: float, starboard_n: float, half_m: float) -> float:
+    """Return where the pull crosses the bow, to starboard of the middle [m]: it goes over to the leg that is stretched.
+
+    A stiff V, one leg going slack as she lies across her rode; 1.7 is judgement. Without a bridle ``half_m`` is 0.
+    """
+    share = 1.7 * starboard_n / max(abs(forward_n), 1.0)
+    return -half_m * min(max(share, -1.0), 1.0)
+
+
+@kernel
 def advance_fleet(
     boats: FloatArray,
     hulls: FloatArray,
@@ -139,5 +147,5 @@ def advance_fleet(
             px, py = rode_pull(boats[i], hulls[i], fleet[i], tables[i], pulls)
             x += px
             y += py
-            n += hulls[i, lay.H_ROLLER_X] * py
+            n += hulls[i, lay.H_ROLLER_X] * py - bridle_m(px, py, hulls[i, lay.H_BRIDLE_Y]) * px
         accelerate(boats[i], hulls[i], x, y, n, dt_s)

@@ -4,10 +4,8 @@ import math
 
 import numpy as np
 import pytest
-from moorpy.Catenary import catenary
 from published import published
-from rig import Rig
-from scipy.optimize import brentq
+from rig import Rig, solved_catenary
 from sim.model import layout as lay
 from sim.model.catenary import rode_needed_m
 from sim.model.fleet import reach_m, suspended_m
@@ -81,19 +79,6 @@ def test_chain_wholly_lifted_pulls_up_at_the_anchor_as_worked(case):
     assert up_at_anchor_n(rig) == pytest.approx(case["up_n"], abs=(0.0005 + 2.0 * stretch) * tension)
 
 
-def reference_at(pull_n: float, h: float, length: float, ea: float, w: float) -> tuple[float, float, float]:
-    """Return (reach, top tension, pull up at the anchor) of the solver at a horizontal pull."""
-
-    def solved(x: float) -> tuple[float, float, float]:
-        _, anchor_up, top_h, top_v, _ = catenary(x, h, length, ea, w, CB=0.0, Tol=1e-9)
-        return anchor_up, -top_h, -top_v
-
-    taut = math.sqrt(length**2 - h**2) * (1.0 + 1.5 * pull_n / ea) + 0.05
-    reach = brentq(lambda x: solved(x)[1] - pull_n, max(length - h, 0.5) + 0.05, taut, xtol=1e-9)
-    anchor_up, top_h, top_v = solved(reach)
-    return reach, math.hypot(top_h, top_v), anchor_up
-
-
 def test_grid_of_sixty_agrees_with_an_independent_solver(record_property):
     """Reach 0.1 %, tension 0.5 %, uplift 0.05 % of the tension, against MoorPy's catenary with the same stiffness."""
     worst = {"reach": (0.0, ()), "tension": (0.0, ()), "uplift": (0.0, ())}
@@ -101,7 +86,7 @@ def test_grid_of_sixty_agrees_with_an_independent_solver(record_property):
         chain_mm, h, length, pull = case
         rig = hung(chain_mm, None, h, length, pull)
         line = rig.rode.line
-        reach, tension, up = reference_at(pull, h, length, line[lay.LP_EA], line[lay.LP_WEIGHT])
+        reach, tension, up = solved_catenary(pull, h, length, line[lay.LP_EA], line[lay.LP_WEIGHT])
         found = {
             "reach": abs(rig.roller[0] / reach - 1.0),
             "tension": abs(rig.end_forces()[2] / tension - 1.0),

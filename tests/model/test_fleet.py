@@ -6,9 +6,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import worlds
-from moorpy.Catenary import catenary
 from published import published
-from sim.base.units import RHO_AIR_KGPM3, mps
+from rig import solved_catenary
+from sim.base.units import RHO_AIR_KGPM3, mps, rad
 from sim.core.world import World
 from sim.model import fleet
 from sim.model import layout as lay
@@ -21,17 +21,11 @@ POUND_FORCE_N = 4.448222
 @pytest.mark.parametrize("height_m", [4.0, 8.0, 15.0])
 @pytest.mark.parametrize("length_m", [30.0, 60.0])
 def test_the_table_is_the_catenary(height_m, length_m):
-    """Reach at each pull against an independent solver: 0.2 % while chain lies on the bed.
-
-    Just lifted off, the chord less its sag is up to 2 % short; where it matters, under heavy pulls, 0.2 % again.
-    """
+    """Reach at each pull against an independent solver, lying and lifted: 0.1 %; and it only rises."""
     row = fleet.rode_table(height_m, length_m, WEIGHT, length_m / EA_N)
-    for reach, pull in zip(row[::3], fleet.PULLS_N[::3], strict=True):
-        lifted = fleet.suspended_m(height_m, pull, WEIGHT) / length_m
-        _, _, top_h, _, _ = catenary(reach, height_m, length_m, EA_N, WEIGHT, CB=0.0, Tol=1e-9)
-        if lifted < 1.0:
-            near = fleet.reach_m(height_m, -top_h, length_m, WEIGHT, length_m / EA_N)
-            assert reach == pytest.approx(near, rel=0.002)
+    for reach, pull in list(zip(row, fleet.PULLS_N, strict=True))[15:42:3]:  # 30 N to 20 kN
+        assert reach == pytest.approx(solved_catenary(pull, height_m, length_m, EA_N, WEIGHT)[0], rel=1e-3)
+
     assert np.all(np.diff(row) > 0.0)
 
 
@@ -44,10 +38,15 @@ def test_between_its_points_the_table_is_straight_and_slack_below():
 
 
 def anchorage(weather, *neighbours) -> World:
-    """Return a bay 8 m deep at the roller with neighbours at anchor, the own boat far away."""
-    return worlds.world(
+    """Return a bay 8 m deep at the roller with neighbours at anchor, the own boat far away.
+
+    Each is turned a little off the wind: exactly head to a steady wind a boat would stand there for ever.
+    """
+    w = worlds.world(
         weather=weather, bay=worlds.bay(6.5), neighbours=neighbours, start=worlds.Start(400.0, 400.0, 0.0, 0.0)
     )
+    w.state.boats[1:, lay.B_HEADING] += rad(5.0)
+    return w
 
 
 def lain(w: World, for_s: float, row: int = 1) -> np.ndarray:
@@ -108,13 +107,22 @@ def test_in_gusts_a_sloop_sheers_about():
 
 
 def test_the_swept_chain_damps_the_sheering():
-    """Without any friction of bottom chain she swings wider, or as wide."""
-    rough = anchorage(steady(20.0), neighbour(0.0, 0.0, 60.0))
-    smooth = anchorage(steady(20.0), neighbour(0.0, 0.0, 60.0))
+    """Without any friction of bottom chain she swings wider."""
+    rough, smooth = (anchorage(steady(20.0), neighbour(0.0, 0.0, 35.0)) for _ in range(2))
     smooth.state.fleet[1, lay.Q_MU] = 0.0
-    wide = [np.ptp(lain(w, 600.0)[400:, 0]) for w in (rough, smooth)]
+    swings = [np.ptp(lain(w, 600.0)[600:, 0]) for w in (rough, smooth)]
 
-    assert wide[0] < wide[1]
+    assert swings[0] < 0.95 * swings[1]
+
+
+def test_a_bridle_keeps_a_twin_hull_to_the_wind():
+    """Judgement: in a steady 25 kn less than half the sheering of the same boat on a single roller."""
+    on_bridle = anchorage(steady(25.0), neighbour(0.0, 0.0, 35.0, TWIN))
+    on_roller = anchorage(steady(25.0), neighbour(0.0, 0.0, 35.0, replace(TWIN, bridle_half_m=0.0)))
+    swings = [np.ptp(lain(w, 600.0)[600:, 0]) for w in (on_bridle, on_roller)]
+
+    assert swings[1] > 10.0
+    assert swings[0] < 0.5 * swings[1]
 
 
 def test_adrift_she_goes_to_leeward():

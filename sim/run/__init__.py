@@ -1,0 +1,1 @@
+"""Running without a window: demonstrations, batches, measurements, pages."""

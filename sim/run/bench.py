@@ -1,0 +1,222 @@
+"""The speed figures, measured here and now."""
+
+import math
+import os
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from sim.base.arrays import FloatArray
+from sim.base.kernel import KERNEL_MODE
+from sim.base.units import DT_S, mps, rad
+from sim.core import commands as cmd
+from sim.core import world as wd
+from sim.helm.exercise import Exercise
+from sim.model import chain, fleet, wind
+from sim.model import layout as lay
+from sim.model.params import Neighbour, Rode, WorldParams
+from sim.run.attempt import Attempt
+from sim.scenario.library import Lesson, load_lesson
+
+LESSON = "lantern-pool-2"
+RODE_M = 60.0
+APART_M = 40.0
+WIND_KN = 25.0
+UNCOMPILED_TICKS = 300
+
+
+def _grid(boats: int) -> list[tuple[float, float]]:
+    """Return places 40 m apart, nearest to the origin first, the origin itself left free."""
+    half = math.ceil(math.sqrt(boats + 1))
+    spots = [(APART_M * i, APART_M * j) for i in range(-half, half + 1) for j in range(-half, half + 1) if i or j]
+    return sorted(spots, key=lambda s: (math.hypot(*s), s))[:boats]
+
+
+def _crowd(params: WorldParams, boats: int) -> WorldParams:
+    """Return the world with 25 kn of gusty wind, a flat bed, and so many others on 25 m of chain."""
+    bay = replace(params.bay, depth_m=np.full_like(params.bay.depth_m, 6.0), shores=())
+    others = tuple(
+        Neighbour(f"Boat {k + 1}", params.boat, n, e, "chain", 25.0, 19.6, 8.5e6, 8.0, 9e4, 1.5)
+        for k, (n, e) in enumerate(_grid(boats))
+    )
+    weather = wind.pack(1, mps(WIND_KN), float(params.weather.wind[lay.W_FROM]), 0.13, rad(6.0))
+    return replace(params, bay=bay, neighbours=others, weather=weather)
+
+
+def _with_world(lesson: Lesson, boats: int) -> Lesson:
+    """Return ``lesson`` whose worlds are crowded."""
+
+    class Crowded(type(lesson)):  # type: ignore[misc]
+        def world(self, seed: int, boat: str | None = None) -> WorldParams:
+            return _crowd(super().world(seed, boat), boats)
+
+    fields = {name: getattr(lesson, name) for name in lesson.__dataclass_fields__}
+    crowded: Lesson = Crowded(**fields)
+    return crowded
+
+
+def laid_chain(out_m: float, height_m: float) -> tuple[FloatArray, FloatArray]:
+    """Return (distance from the anchor, height above the bed) of nodes a metre apart: flat, then straight up."""
+    along = np.arange(round(out_m) + 1, dtype=float)
+    lifted = min(2.0 * height_m, out_m)
+    up = np.maximum(along - (out_m - lifted), 0.0)
+    slope = height_m / lifted
+    return along - up + up * math.sqrt(1.0 - slope * slope), up * slope
+
+
+def lay_rode(exercise: Exercise, out_m: float) -> None:
+    """Put the anchor down with ``out_m`` of chain laid straight to windward of the bow."""
+    s, p = exercise.world.state, exercise.world.params
+    own, nodes, line, anchor = s.boats[0], s.nodes[0], s.lines[0], s.anchors[0]
+    heading = float(p.weather.wind[lay.W_FROM])
+    own[: lay.B_SWAY] = 0.0, 0.0, heading, 0.0
+    wd.observe_weather(exercise.world)
+    tide = wd.tide_m(exercise.world)
+    height = float(own[lay.B_DEPTH]) + p.boat.particulars.roller_height_m
+    away, up = laid_chain(out_m, height)
+    count = len(away)
+    ahead = p.boat.particulars.roller_x_m + away[-1] - away
+    nodes[:count, lay.N_NORTH] = nodes[:count, lay.N_STICK_N] = ahead * math.cos(heading)
+    nodes[:count, lay.N_EAST] = nodes[:count, lay.N_STICK_E] = ahead * math.sin(heading)
+    nodes[:count, lay.N_Z] = tide - float(own[lay.B_DEPTH]) + up
+    line[lay.L_COUNT], line[lay.L_OUT], line[lay.L_TOP] = count, count - 1.0, 1.0
+    line[lay.L_STOPPER] = 1.0
+    anchor[lay.A_ATTITUDE], anchor[lay.A_BURIAL], anchor[lay.A_TIP] = lay.SET, 1.0, 1.0
+    anchor[lay.A_SHANK] = heading + math.pi
+
+
+def times_real_time(boats: int, seconds: float, folder: Path) -> float:
+    """Return how many times faster than life a whole recorded exercise runs, in 25 kn, on 60 m of sweeping chain."""
+    exercise = Exercise(_with_world(load_lesson(LESSON), boats), 1)
+    lay_rode(exercise, min(RODE_M, float(exercise.world.params.rodes[0].line[lay.LP_CARRIED]) - 1.0))
+    attempt = Attempt(exercise, folder)
+    attempt.step([cmd.Inject(what="shift", ramp_s=60.0, turn_rad=rad(60.0))])  # sweep the chain
+    for _ in range(120):
+        attempt.step()
+    began = time.perf_counter()
+    count = round(seconds / DT_S)
+    for _ in range(count):
+        attempt.step()
+    return count * DT_S / (time.perf_counter() - began)
+
+
+def _chain_case(rode: Rode, nodes: int) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Return (nodes, line, roller) of a chain in 8 m, half of it lifted."""
+    table = np.zeros((lay.NODE_CAP, lay.NODE_COLS))
+    line = np.zeros(lay.LINE_COLS)
+    length = float(nodes - 1)
+    line[lay.L_COUNT], line[lay.L_OUT], line[lay.L_TOP], line[lay.L_HOOK] = nodes, length, 1.0, -1.0
+    away, up = laid_chain(length, 8.0)
+    table[:nodes, lay.N_NORTH] = table[:nodes, lay.N_STICK_N] = away
+    table[:nodes, lay.N_Z] = up
+    return table, line, np.array([away[-1], 0.0, 8.0])
+
+
+def chain_us(rode: Rode, nodes: int, steps: int = 6000) -> float:
+    """Return the microseconds of one chain step of so many nodes, its roller surging by a metre every six seconds."""
+    table, line, roller = _chain_case(rode, nodes)
+    rest = roller[0]
+    raster, flat = np.array([-500.0, -500.0, 500.0]), np.zeros((3, 3))
+    work, legs = np.zeros((lay.NODE_CAP, chain.WORK_COLS)), np.zeros((0, 3))
+    began = 0.0
+    for k in range(-60, steps):
+        if k == 0:
+            began = time.perf_counter()
+        roller[0] = rest + 0.5 * math.sin(2.0 * math.pi * k * DT_S / 6.0)
+        chain.step_chain(
+            table, line, rode.line, roller, legs, 0.7, 20.0, 170.0, 1e9, 1e9, 8.0, 0.0, 0.0,
+            raster, flat, chain.PASSES, DT_S, work,
+        )  # fmt: skip
+    return (time.perf_counter() - began) / steps * 1e6
+
+
+def fleet_us(boats: int, steps: int = 2000) -> float:
+    """Return the microseconds of one step of so many other boats."""
+    world = wd.build(_with_world(load_lesson(LESSON), boats).world(1))
+    s, k = world.state, world.packed
+    began = 0.0
+    for i in range(-20, steps):
+        if i == 0:
+            began = time.perf_counter()
+        fleet.advance_fleet(s.boats, k.hulls, k.foils, k.rudders, s.fleet, k.tables, fleet.PULLS_N, DT_S)
+    return (time.perf_counter() - began) / steps * 1e6
+
+
+def _child(code: str, **env: str) -> str:
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, env={**os.environ, **env}
+    )
+    return done.stdout.strip().splitlines()[-1]
+
+
+def uncompiled_times_real_time() -> float:
+    """Return the figure of six boats with the kernels run as plain Python, in a process of its own."""
+    code = (
+        "import tempfile, pathlib; from sim.run.bench import times_real_time as t\n"
+        f"print(t(6, {UNCOMPILED_TICKS * DT_S}, pathlib.Path(tempfile.mkdtemp())))"
+    )
+    return float(_child(code, WINDRODE_KERNELS="off"))
+
+
+def compile_s() -> float:
+    """Return the seconds that compiling every kernel takes, in a process of its own with an empty cache."""
+    with tempfile.TemporaryDirectory() as folder:
+        code = "from sim.run.warmup import warm_up; print(warm_up(lambda line: None))"
+        return float(_child(code, WINDRODE_CACHE=folder))
+
+
+def start_ms() -> float:
+    """Return the milliseconds from nothing to the printed version."""
+    runs = []
+    for _ in range(3):
+        began = time.perf_counter()
+        subprocess.run([sys.executable, "-m", "sim", "--version"], capture_output=True, check=True)
+        runs.append((time.perf_counter() - began) * 1e3)
+    return statistics.median(runs)
+
+
+def first_tick_ms() -> float:
+    """Return the milliseconds of building a lesson's world and letting its first tick pass, kernels on disk."""
+    lesson = load_lesson(LESSON)
+    began = time.perf_counter()
+    Exercise(lesson, 1).step()
+    return (time.perf_counter() - began) * 1e3
+
+
+def peak_mb() -> float | None:
+    """Return the most memory this process has held, or None where the system does not say."""
+    try:
+        import resource  # noqa: PLC0415 - not on every system
+    except ImportError:
+        return None
+    most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    return most / (1024.0 if sys.platform != "darwin" else 1024.0**2)
+
+
+def measure(quick: bool = False) -> dict[str, Any]:
+    """Return the figures by their keys; ``quick`` leaves out what needs processes of its own."""
+    first = first_tick_ms()
+    rode = load_lesson(LESSON).world(1).rodes[0]
+    seconds = 30.0 if quick else 120.0
+    with tempfile.TemporaryDirectory() as folder:
+        live = {f"boats_{n}": times_real_time(n, seconds, Path(folder) / str(n)) for n in (0, 6, 20, 60, 200)}
+    out: dict[str, Any] = {
+        "kernel_mode": KERNEL_MODE,
+        "core": {"times_real_time": live},
+        "first_tick_ms": first,
+        "chain_us": {str(n): chain_us(rode, n) for n in (40, 60, 100)},
+        "fleet_us": {str(n): fleet_us(n) for n in (20, 100, 200)},
+    }
+    if not quick:
+        out["core"]["times_real_time"]["uncompiled"] = uncompiled_times_real_time()
+        out["compile_s"] = compile_s()
+        out["start_ms"] = {"version": start_ms()}
+    out["peak_mb"] = peak_mb()
+    return out

@@ -1,0 +1,217 @@
+"""The commands."""
+
+import json
+import sys
+import time
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from rich.console import Console
+from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
+
+from sim.base.errors import ScenarioError
+from sim.base.units import mps
+from sim.helm.exercise import Exercise
+from sim.helm.skipper import Said
+from sim.marking.debrief import speaker
+from sim.record import recording, replay
+from sim.run import demo as demos
+from sim.run import warmup
+from sim.run.attempt import Marked
+from sim.scenario import library
+
+app = typer.Typer(
+    no_args_is_help=False,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    help="Practise anchoring under engine. A practice aid, not a certificate; not for navigation.",
+)
+out = Console()
+err = Console(stderr=True)
+
+CAUTION = (
+    "A practice aid, not a certificate; not for navigation. Holding figures are teaching values. "
+    "Local rules and licensed practice come first. More: windrode cautions"
+)
+
+
+def clock(t_s: float) -> str:
+    """Return a time as minutes and seconds."""
+    return f"{int(t_s) // 60:3d}:{int(t_s) % 60:02d}"
+
+
+def _lesson(name: str) -> library.Lesson:
+    return library.load_lesson(name)
+
+
+def _summary(marked: Marked) -> None:
+    """Print outcome and process apart, and what cost most."""
+    data = marked.result
+    came = marked.outcome
+    gap = "no other boat" if came.min_gap_m is None else f"{came.min_gap_m:.0f} m to the nearest boat"
+    held = "held" if came.held else "did not hold"
+    drag = "never set" if came.drag_m is None else f"{came.drag_m:.1f} m dragged after the set"
+    out.print(f"\n[bold]Outcome[/]  {held}; {drag}; {gap}")
+    phases = "  ".join(f"{p['code']} {p['points']:.0f}/{p['of']:.0f}" for p in data["phases"])
+    out.print(f"[bold]Process[/]  {phases}")
+    for fail in data["critical"]:
+        out.print(f"[bold]Critical[/] {fail['code']} {fail['text']}")
+    for key in ("keep", "change", "watch"):
+        if data["feedback"].get(key):
+            out.print(f"[bold]{key.capitalize()}[/]  {data['feedback'][key]}")
+    out.print(f"Debrief: {marked.folder / 'debrief.html'}")
+
+
+@app.command()
+def demo(
+    lesson: Annotated[str, typer.Argument(help="a lesson's name, or the path of its file")],
+    seed: Annotated[int, typer.Option(min=0, help="which of the lesson's days")] = 1,
+    out_dir: Annotated[Path, typer.Option("--out", help="folder for the run's files")] = Path("run"),
+    boat: Annotated[str | None, typer.Option(help="another boat of the library")] = None,
+    headless: Annotated[bool, typer.Option("--headless", help="without a window")] = False,
+    quiet: Annotated[bool, typer.Option("--quiet", help="without the narration")] = False,
+) -> None:
+    """Let the demonstrator sail a lesson, telling each decision and its reason."""
+    chosen = _lesson(lesson)
+    warmup.warm_up(err.print)
+    out.print(f"[dim]{CAUTION}[/]")
+    out.print(f"[bold]{chosen.title}[/]  seed {seed}  {chosen.brief.aim}")
+
+    speak = speaker(library.load_words("en"))
+
+    def say(said: Said) -> None:
+        if not quiet:
+            out.print(f"{clock(said.t_s)}  {speak(said.key, said.values)}", highlight=False)
+
+    marked = demos.sail(chosen, seed, out_dir, boat, started_s=round(time.time(), 1), say=say)
+    _summary(marked)
+
+
+@app.command("replay")
+def replay_run(
+    run: Annotated[Path, typer.Argument(help="a run's folder, or its recording")],
+    verify: Annotated[bool, typer.Option("--verify", help="prove that the hashes agree")] = False,
+) -> None:
+    """Sail a recorded run again, and prove that it comes out the same."""
+    kept = recording.read(run)
+    head = kept.header
+    lesson = _lesson(head["scenario"]["id"])
+    warmup.warm_up(err.print)
+    exercise = Exercise(lesson, head["seed"], head["boat"], timeline=False)
+    here = recording.make_header(lesson.name, lesson.sha256, exercise.seed, exercise.boat, lesson.level)
+    verdict = replay.verify(kept, exercise, here)
+    out.print(str(verdict))
+    if verify and not verdict.agrees:
+        raise typer.Exit(1)
+
+
+@app.command()
+def check(files: Annotated[list[str], typer.Argument(help="lessons, by name or by file")]) -> None:
+    """Validate lessons and everything they refer to."""
+    bad = 0
+    for name in files:
+        try:
+            lesson = _lesson(name)
+            lesson.world(1)
+        except ScenarioError as problem:
+            bad += 1
+            err.print(str(problem), highlight=False, markup=False, soft_wrap=True)
+        else:
+            out.print(f"{name}: good ({lesson.title}, {lesson.boat}, level {lesson.level})")
+    if bad:
+        raise typer.Exit(2)
+
+
+@app.command("rode")
+def how_much_rode(
+    depth: Annotated[float, typer.Option(min=0.5, help="depth below the surface now, m")],
+    rise: Annotated[float, typer.Option(min=0.0, help="rise of tide still to come, m")] = 0.0,
+    roller: Annotated[
+        float | None, typer.Option(min=0.0, help="roller above the water, m; the boat's own if left out")
+    ] = None,
+    wind: Annotated[float, typer.Option(min=1.0, help="wind to be ready for, kn")] = 25.0,
+    boat: Annotated[str, typer.Option(help="a boat of the library")] = "sloop-12",
+    out_file: Annotated[Path | None, typer.Option("--out", help="write a picture (SVG)")] = None,
+) -> None:
+    """Tell how much rode to lay and why: from the roller, at high water, for the wind."""
+    from sim.run import rode as rodes  # noqa: PLC0415
+
+    vessel, tackle = library.load_boat(boat), library.load_rode(boat)
+    height = vessel.particulars.roller_height_m if roller is None else roller
+    need = rodes.reckon(depth, rise, height, mps(wind), vessel.particulars.loa_m, tackle)
+    for line in rodes.words(need, mps(wind)):
+        out.print(line, highlight=False)
+    out.print(rodes.table(need))
+    if out_file is not None:
+        out_file.write_text(rodes.draw(need), encoding="utf-8")
+        out.print(f"Picture: {out_file}")
+
+
+@app.command("lessons")
+def list_lessons() -> None:
+    """List the library's lessons."""
+    for name in library.lesson_names():
+        lesson = _lesson(name)
+        out.print(f"[bold]{name:18}[/] {lesson.title}: {lesson.brief.aim}")
+
+
+@app.command()
+def trials(
+    lessons: Annotated[list[str], typer.Argument(help="lessons, by name or by file")],
+    seeds: Annotated[str, typer.Option(help="first:last+1")] = "1:11",
+    jobs: Annotated[int, typer.Option(min=1, help="processes")] = 2,
+    csv: Annotated[Path | None, typer.Option(help="write the rows to this file")] = None,
+) -> None:
+    """Let the demonstrator sail lessons over many seeds; a table of what came of it."""
+    from sim.run import trials as batch  # noqa: PLC0415 - a process pool is not needed elsewhere
+
+    try:
+        first, last = (int(part) for part in seeds.split(":"))
+    except ValueError:
+        raise typer.BadParameter(
+            f"expected first:last+1, such as 1:11, found {seeds!r}", param_hint="--seeds"
+        ) from None
+    for name in lessons:
+        _lesson(name)
+    warmup.warm_up(err.print)
+    cases = [(name, seed) for name in lessons for seed in range(first, last)]
+    columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.completed}/{task.total}"))
+    with Progress(*columns, TimeRemainingColumn(), console=err) as bar:
+        task = bar.add_task("sailing", total=len(cases))
+        rows = batch.run(cases, jobs, lambda: bar.advance(task))
+    out.print(batch.table(rows))
+    if csv is not None:
+        batch.write_csv(rows, csv)
+
+
+@app.command()
+def bench(
+    as_json: Annotated[bool, typer.Option("--json", help="figures as JSON")] = False,
+    quick: Annotated[bool, typer.Option("--quick", help="only what this process can measure in seconds")] = False,
+) -> None:
+    """Measure the speed of everything, here and now."""
+    from sim.run import bench as benches  # noqa: PLC0415
+
+    warmup.warm_up(err.print)
+    figures = benches.measure(quick)
+    if as_json:
+        sys.stdout.write(json.dumps(figures, indent=1) + "\n")
+        return
+    out.print_json(data=figures)
+
+
+@app.command()
+def cautions() -> None:
+    """Print the full list of cautions."""
+    words = library.load_words("en")
+    for key, caution in words.items():
+        if key.startswith("caution."):
+            out.print(f"- {caution}\n", highlight=False)
+
+
+@app.callback(invoke_without_command=True)
+def start(context: typer.Context) -> None:
+    """Without a command: the demonstrator sails the first lesson and says where its debrief lies."""
+    if context.invoked_subcommand is None:
+        demo("lantern-pool")

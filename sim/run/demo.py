@@ -1,0 +1,51 @@
+"""The demonstrator's run, without a window."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+from sim.base.units import ticks
+from sim.helm.demonstrator import Demonstrator
+from sim.helm.exercise import Exercise
+from sim.helm.skipper import Said
+from sim.helm.view import Lookout
+from sim.run.attempt import Attempt, Marked
+from sim.scenario.library import Lesson
+
+
+def sail(
+    lesson: Lesson,
+    seed: int,
+    folder: Path,
+    boat: str | None = None,
+    started_s: float | None = None,
+    say: Callable[[Said], None] = lambda _said: None,
+    progress: Callable[[float], None] = lambda _t_s: None,
+) -> Marked:
+    """Let the demonstrator sail a lesson and return it marked; its files are in ``folder``.
+
+    Args:
+        lesson: the lesson.
+        seed: the run's seed.
+        folder: where the files go.
+        boat: another boat of the library, None for the lesson's own.
+        started_s: wall-clock seconds since 1970, for the record only.
+        say: told each line of narration as it is spoken.
+        progress: told the simulated time every ten seconds.
+    """
+    exercise = Exercise(lesson, seed, boat)
+    attempt = Attempt(exercise, folder, started_s)
+    skipper = Demonstrator(lesson.brief if boat is None else lesson.brief_in(boat))
+    lookout = Lookout(exercise)
+    told = 0
+    every = ticks(10.0)
+    while not exercise.over:
+        orders = skipper.decide(lookout.view()) if skipper.wants_view(exercise.t_s) else []
+        for said in skipper.said[told:]:
+            attempt.narrate(said)
+            say(said)
+        told = len(skipper.said)
+        attempt.step(orders)
+        if exercise.tick % every == 0:
+            progress(exercise.t_s)
+    secured = exercise.t_s < lesson.limit_s
+    return attempt.finish("secured" if secured else "limit")
