@@ -4,6 +4,9 @@ import sys
 from typing import NoReturn
 
 from sim import __version__
+from sim.base.errors import SimulationDiverged, WindrodeError
+
+INTERRUPTED = 130
 
 
 def _leave(message: str, code: int) -> NoReturn:
@@ -11,22 +14,31 @@ def _leave(message: str, code: int) -> NoReturn:
     raise SystemExit(code) from None
 
 
+def _stopped() -> NoReturn:
+    _leave("stopped; what was recorded is kept", INTERRUPTED)
+
+
 def main() -> None:
-    """Run ``windrode``; bad input gives one line and exit 2, Ctrl-C a clean 130."""
+    """Run ``windrode``; bad input gives one line and exit 2, Ctrl-C one line and 130."""
     if sys.argv[1:] == ["--version"]:  # answered before anything heavy is loaded
         sys.stdout.write(f"windrode {__version__}\n")
         return
-    from sim.base.errors import SimulationDiverged, WindrodeError  # noqa: PLC0415 - see above
-    from sim.run.cli import app  # noqa: PLC0415
-
     try:
+        from sim.run.cli import app  # noqa: PLC0415 - see above; and Ctrl-C may come while it loads
+
         app()
     except SimulationDiverged as diverged:
         _leave(str(diverged), 1)
     except WindrodeError as problem:
         _leave(str(problem), 2)
+    except OSError as problem:  # a folder that is a file, a disk that is full
+        _leave(str(problem), 2)
     except KeyboardInterrupt:
-        _leave("stopped; what was recorded is kept", 130)
+        _stopped()
+    except SystemExit as end:  # the command line library turns Ctrl-C into this
+        if end.code == INTERRUPTED:
+            _stopped()
+        raise
 
 
 if __name__ == "__main__":

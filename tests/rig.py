@@ -5,6 +5,7 @@ import math
 import numpy as np
 from moorpy.Catenary import catenary
 from scipy.optimize import brentq
+
 from sim.model import layout as lay
 from sim.model.chain import ADDED_MASS, BED_N_PER_M2, PASSES, WORK_COLS, step_chain
 from sim.model.params import Rode
@@ -133,7 +134,9 @@ class Rig:
         return seen
 
 
-def solved_catenary(pull_n: float, height_m: float, length_m: float, ea_n: float, w: float) -> tuple[float, float, float]:
+def solved_catenary(
+    pull_n: float, height_m: float, length_m: float, ea_n: float, w: float
+) -> tuple[float, float, float]:
     """Return (reach, top tension, pull up at the anchor) of MoorPy's frictionless catenary at a horizontal pull."""
 
     def solved(x: float) -> tuple[float, float, float]:

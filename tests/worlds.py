@@ -12,7 +12,8 @@ from sim.core.commands import Command
 from sim.core.events import Event
 from sim.core.step import advance
 from sim.core.world import World
-from sim.model import engine, hull, layout as lay, rudder, wind
+from sim.model import engine, hull, rudder, wind
+from sim.model import layout as lay
 from sim.model.params import (
     Bay,
     Boat,

@@ -22,7 +22,8 @@ def wrap_pi(angle_rad: float) -> float:
 @kernel
 def wrap_2pi(angle_rad: float) -> float:
     """Return the same angle in [0, 2 pi)."""
-    return angle_rad - 2.0 * math.pi * math.floor(angle_rad / (2.0 * math.pi))
+    wrapped = angle_rad - 2.0 * math.pi * math.floor(angle_rad / (2.0 * math.pi))
+    return wrapped if wrapped < 2.0 * math.pi else 0.0  # a hair below zero rounds up to a whole turn
 
 
 @kernel
@@ -43,4 +44,4 @@ def to_body(north: float, east: float, heading_rad: float) -> tuple[float, float
 
 def bearing_rad(north: float, east: float) -> float:
     """Return the direction of a vector, clockwise from north, in [0, 2 pi)."""
-    return math.atan2(east, north) % (2.0 * math.pi)
+    return wrap_2pi(math.atan2(east, north))

@@ -20,17 +20,20 @@ from sim.model import layout as lay
 MARGIN_M = 0.5
 FRICTION, ELASTICITY = 0.3, 0.1
 ITERATIONS = 15
+SLOP_M = 0.01  # hulls may stand this deep in each other
+PUSH = 0.1  # of what is deeper, undone in a tick: a space that lives for one tick cannot do it itself
 SHALLOW_M = 2.5  # other boats are tried against the shore only where it is this shallow
 
 
 @dataclass(frozen=True)
 class Contact:
-    """One contact in one tick; ``other`` is -1 for the shore."""
+    """One contact in one tick; ``other`` is -1 for the shore, ``push_m`` (north, east) brings the boat clear of it."""
 
     boat: int
     other: int
     closing_mps: float
     impulse_ns: float
+    push_m: tuple[float, float]
 
 
 @kernel
@@ -130,10 +133,18 @@ def _closing_mps(arbiter: pymunk.Arbiter) -> float:
     return abs(float(apart.dot(points.normal)))
 
 
+def _push_m(arbiter: pymunk.Arbiter, first: bool) -> tuple[float, float]:
+    """Return (north, east) by which to move the first (or the second) of two hulls that stand too deep."""
+    points = arbiter.contact_point_set
+    deep = max((-p.distance for p in points.points), default=0.0) - SLOP_M
+    share = PUSH * max(deep, 0.0) * (-1.0 if first else 1.0)  # the normal leads from the first to the second
+    return share * points.normal.x, share * points.normal.y
+
+
 def _space(world: World, near: IntArray, dt_s: float) -> tuple[pymunk.Space, dict[int, pymunk.Body], list[Contact]]:
     space = pymunk.Space()
     space.iterations = ITERATIONS
-    space.collision_slop = 0.01
+    space.collision_slop = SLOP_M
     bodies: dict[int, pymunk.Body] = {}
     owner: dict[pymunk.Shape, int] = {}
     for i in (int(k) for k in np.flatnonzero(near)):
@@ -166,7 +177,8 @@ def _space(world: World, near: IntArray, dt_s: float) -> tuple[pymunk.Space, dic
         a, b = pair(arbiter)
         impulse = float(arbiter.total_impulse.length)
         if impulse > 0.0:
-            found.append(Contact(a, b, closing.get((a, b), 0.0), impulse))
+            push = _push_m(arbiter, owner[arbiter.shapes[0]] == a)
+            found.append(Contact(a, b, closing.get((a, b), 0.0), impulse, push))
 
     space.on_collision(pre_solve=before, post_solve=after)
     return space, bodies, found
@@ -190,10 +202,23 @@ def _take_up(row: FloatArray, hull: FloatArray, body: pymunk.Body, dt_s: float) 
     row[lay.B_HEADING] = body.angle % (2.0 * math.pi)
 
 
+def _push_apart(world: World, c: Contact) -> None:
+    """Move two hulls apart, the lighter one more; the shore does not move."""
+    boats, hulls = world.state.boats, world.packed.hulls
+    place = [lay.B_NORTH, lay.B_EAST]
+    own = 1.0
+    if c.other >= 0:
+        own = float(hulls[c.other, lay.H_MASS] / (hulls[c.boat, lay.H_MASS] + hulls[c.other, lay.H_MASS]))
+        boats[c.other, place] -= (1.0 - own) * np.array(c.push_m)
+    boats[c.boat, place] += own * np.array(c.push_m)
+
+
 def resolve(world: World, near: IntArray, dt_s: float) -> list[Contact]:
     """Let hulls that are near meet, and return this tick's contacts; ``near`` as ``find_near`` marks it."""
     space, bodies, found = _space(world, near, dt_s)
     space.step(dt_s)
     for i in sorted({b for c in found for b in (c.boat, c.other) if b >= 0}):
         _take_up(world.state.boats[i], world.packed.hulls[i], bodies[i], dt_s)
+    for c in found:
+        _push_apart(world, c)
     return sorted(found, key=lambda c: (c.boat, c.other))

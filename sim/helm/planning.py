@@ -12,7 +12,6 @@ from sim.scenario.brief import Brief
 SCOPE = 5.0  # an ordinary night on chain, on the highest water (common practice)
 SPARE_CHAIN_M = 5.0
 CHAIN_KGPM_PER_MM2 = 0.0225
-HOLDING_GROUND = ("S", "fS", "mS", "cS", "sM", "M", "Cy", "S.M", "fS.M", "M.S")
 FORBIDDEN = ("Wd", "R", "Co", "Sg", "Bo")
 LIKE_LAG_RAD = math.radians(30.0)
 

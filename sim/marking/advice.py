@@ -9,6 +9,8 @@ from typing import Any
 from sim.marking.rubric import Marked, Marks
 from sim.marking.run import Run
 
+TRIFLING = 0.9  # share of the marks from which what is missing is not worth a sentence (judgement)
+LEAST_WEIGHT = 2  # of a shortcoming that is no typical error
 PRAISED = 0.999  # share of the marks from which a measure is done as it should be
 
 
@@ -95,18 +97,24 @@ def sentence(m: Marked, language: str = "en") -> str:
     return _sentences(language)[m.name][side(m)].format(**spoken)
 
 
+def _gravity(m: Marked) -> float:
+    """Return how much a measure matters as it went: the weight of its error times the share of the marks lost."""
+    fault = _fault(m)
+    return (fault.weight if fault is not None else LEAST_WEIGHT) * (1.0 - m.share)
+
+
 def feedback(marks: Marks, language: str = "en") -> dict[str, str]:
     """Return one thing to keep, one to change and one to watch: at most three, each a sentence, empty where none.
 
-    To change is what cost most, the earlier in the job first among equals; to watch is what cost most after it in
-    another phase, so that one slip is not told twice.
+    To change is what matters most, the earlier in the job first among equals; to watch is what matters most after it
+    in another phase, so that one slip is not told twice.
     """
     # A phase of one measure says only that the phase went well; praise something that was done.
     done = [m for p in marks.phases for m in p.measures if side(m) == "keep" and len(p.measures) > 1]
     keep = max(done, key=lambda m: m.of, default=None)
-    costly = sorted((m for m in marks.measures if m.lost > 1e-9), key=lambda m: -m.lost)
-    change = costly[0] if costly else None
-    elsewhere = [m for m in costly if change is not None and m.name.split(".")[0] != change.name.split(".")[0]]
+    wanting = sorted((m for m in marks.measures if m.share < TRIFLING), key=lambda m: -_gravity(m))
+    change = wanting[0] if wanting else None
+    elsewhere = [m for m in wanting if change is not None and m.name.split(".")[0] != change.name.split(".")[0]]
     watch = elsewhere[0] if elsewhere else None
     return {
         key: sentence(m, language) if m is not None else ""

@@ -13,7 +13,7 @@ from sim.marking.run import Found, Run
 HOLD_S = 25.0  # a step is held so long (common practice)
 PROVED_S = 20.0  # a load is proved when held so long ...
 PROVED_M = 1.0  # ... with the anchor moving no more than this
-STEADY = 0.12  # of the usable pull astern: thrust within this is one step
+STEADY = 0.05  # of the usable pull astern: thrust within this is one step
 RISE = 0.05  # of it: a step is higher by at least this
 WIND_SET_MPS = mps(20.0)  # from here on the wind may set the anchor instead of the engine
 TREND_S = 30.0  # a load held so long shows whether the speed dies away

@@ -14,7 +14,7 @@ from sim.model.params import Boat
 from sim.record.ground import charted_depths_m
 
 WIDTH = 960.0
-_AHEAD_M, _ABOVE_M, _BELOW_M = 4.0, 4.4, 1.2
+_AHEAD_M, _ASTERN_M, _ABOVE_M, _BELOW_M = 4.0, 3.0, 4.4, 1.2
 _MOST_SCALE = 22.0
 
 
@@ -105,7 +105,12 @@ def draw(run: Run, t_s: float, words: str, key: str) -> str:
     along, height, (dn, de) = _profile(run, shape)
     i = track.index(t_s)
     tide_m = float(track["tide_m"][i])
-    left, right = float(along.min()) - _AHEAD_M, float(along[-1]) + run.loa_m + 3.0
+    roller = float(along[-1])
+    # Her stern lies away from the anchor, unless the chain leads aft, under her.
+    heading = float(track["heading_rad"][i])
+    aft = -1.0 if dn * math.cos(heading) + de * math.sin(heading) > 0.0 else 1.0
+    left = min(float(along.min()), roller, roller + aft * run.loa_m) - _AHEAD_M
+    right = max(float(along.max()), roller, roller + aft * run.loa_m) + _ASTERN_M
     scale = min(WIDTH / (right - left), _MOST_SCALE)
     frame = _Frame(left - 0.5 * (WIDTH / scale - (right - left)), tide_m + _ABOVE_M, scale)
     x_m = frame.left_m + np.linspace(0.0, WIDTH / scale, 97)
@@ -120,7 +125,7 @@ def draw(run: Run, t_s: float, words: str, key: str) -> str:
         svg.area([[*frame.xy(x_m, bed), (WIDTH, tall), (0.0, tall)]], svg.DRYING),
         svg.line(frame.xy(x_m, bed), svg.INK, 1.6),
         svg.line([(0.0, surface_y), (WIDTH, surface_y)], svg.INK, 1.2),
-        *(svg.area([[frame.at(float(along[-1]) + x, tide_m + z) for x, z in side]], svg.INK) for side in hull),
+        *(svg.area([[frame.at(roller + aft * x, tide_m + z) for x, z in side]], svg.INK) for side in hull),
         svg.cased(frame.xy(along, height), svg.HOT, 2.4),
         _anchor(*frame.at(float(along[0]), float(height[0]))),
         svg.text(12.0, 20.0, words, 14.0, svg.INK, font_weight="700"),

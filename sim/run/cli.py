@@ -92,11 +92,12 @@ def demo(
 def replay_run(
     run: Annotated[Path, typer.Argument(help="a run's folder, or its recording")],
     verify: Annotated[bool, typer.Option("--verify", help="prove that the hashes agree")] = False,
+    lesson_file: Annotated[str | None, typer.Option("--lesson", help="its file, where it is not in the library")] = None,
 ) -> None:
     """Sail a recorded run again, and prove that it comes out the same."""
     kept = recording.read(run)
     head = kept.header
-    lesson = _lesson(head["scenario"]["id"])
+    lesson = _lesson(lesson_file or head["scenario"]["id"])
     warmup.warm_up(err.print)
     exercise = Exercise(lesson, head["seed"], head["boat"], timeline=False)
     here = recording.make_header(lesson.name, lesson.sha256, exercise.seed, exercise.boat, lesson.level)
@@ -168,6 +169,8 @@ def trials(
 
     try:
         first, last = (int(part) for part in seeds.split(":"))
+        if not 0 <= first < last:
+            raise ValueError
     except ValueError:
         raise typer.BadParameter(
             f"expected first:last+1, such as 1:11, found {seeds!r}", param_hint="--seeds"

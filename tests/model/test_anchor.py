@@ -7,6 +7,8 @@ import pytest
 import worlds
 import yaml
 from published import published
+from worlds import SAND, let_go, rode, run
+
 from sim.base import rng
 from sim.base.units import mps
 from sim.core import commands as cmd
@@ -17,7 +19,6 @@ from sim.model import wind
 from sim.model.anchor import resistance_n, soak_factor, step_anchor, uplift_factor
 from sim.model.rode import step_rode
 from sim.scenario.library import data_root
-from worlds import SAND, let_go, rode, run
 
 TABLE = published("ground_tackle")
 DT_S = 1.0 / 60.0
@@ -99,7 +100,7 @@ def test_uplift_takes_holding_away_by_the_published_rule(slope_deg, share):
 
 def test_a_steeper_lead_never_holds_more_and_forty_degrees_hold_nothing():
     """The rule's last row is 12 degrees; beyond it the fall to nothing at 40 is judgement."""
-    shares = [uplift_factor(math.radians(d)) for d in range(0, 91)]
+    shares = [uplift_factor(math.radians(d)) for d in range(91)]
 
     assert all(a >= b for a, b in zip(shares, shares[1:], strict=False))
     assert shares[40] == 0.0

@@ -7,10 +7,11 @@ import pytest
 import yaml
 from published import published
 from rig import Rig
+from worlds import rode
+
 from sim.base.units import mps
 from sim.model import layout as lay
 from sim.scenario.library import data_root
-from worlds import rode
 
 SAND = published("ground_tackle")["chain_friction"]["sliding"]["sand"]
 SNATCHES = [(kg, kn, slack) for kg in (5e3, 8e3, 12e3) for kn in (2.0, 4.0) for slack in (10.0, 15.0, 20.0)]

@@ -6,17 +6,20 @@ import numpy as np
 import pytest
 from published import published
 from rig import Rig, solved_catenary
+from worlds import rode
+
 from sim.model import layout as lay
 from sim.model.catenary import rode_needed_m
 from sim.model.fleet import reach_m, suspended_m
-from worlds import rode
 
 TANGENT = published("catenary")["tangent"]
 LIFTED = published("catenary")["lifted"]
 HEIGHTS_M = (3.0, 6.0, 10.0, 15.0, 20.0)
 LENGTHS_M = (40.0, 60.0, 80.0)
 PULLS_N = (200.0, 700.0, 2000.0, 6000.0)
-GRID = [(8.0 if length == 60.0 else 10.0, h, length, pull) for h in HEIGHTS_M for length in LENGTHS_M for pull in PULLS_N]
+GRID = [
+    (8.0 if length == 60.0 else 10.0, h, length, pull) for h in HEIGHTS_M for length in LENGTHS_M for pull in PULLS_N
+]
 
 
 def hung(chain_mm: float, weight_n_per_m: float | None, h: float, length: float, pull: float) -> Rig:

@@ -8,11 +8,12 @@ import pytest
 import worlds
 from published import published
 from rig import solved_catenary
+from worlds import SLOOP, TWIN, neighbour, run, steady
+
 from sim.base.units import RHO_AIR_KGPM3, mps, rad
 from sim.core.world import World
 from sim.model import fleet
 from sim.model import layout as lay
-from worlds import SLOOP, TWIN, neighbour, run, steady
 
 WEIGHT, EA_N = 19.6, 8.5e6
 POUND_FORCE_N = 4.448222
@@ -34,7 +35,9 @@ def test_between_its_points_the_table_is_straight_and_slack_below():
     middle = 0.5 * (row[20] + row[21])
 
     assert fleet.table_pull_n(row[0] - 1.0, row, fleet.PULLS_N) == 0.0
-    assert fleet.table_pull_n(middle, row, fleet.PULLS_N) == pytest.approx(0.5 * (fleet.PULLS_N[20] + fleet.PULLS_N[21]))
+    assert fleet.table_pull_n(middle, row, fleet.PULLS_N) == pytest.approx(
+        0.5 * (fleet.PULLS_N[20] + fleet.PULLS_N[21])
+    )
 
 
 def anchorage(weather, *neighbours) -> World:

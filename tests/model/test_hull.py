@@ -12,6 +12,8 @@ import worlds
 from hypothesis import given
 from hypothesis import strategies as some
 from published import published
+from worlds import SLOOP, SLOOP_RUDDER, SLOOP_SHAFT, TWIN, TWIN_RUDDERS, TWIN_SHAFTS, heading_deg, run, steady
+
 from sim.base.frames import to_body, to_world
 from sim.base.units import RHO_AIR_KGPM3, RHO_WATER_KGPM3, knots, mps, rad
 from sim.core import commands as cmd
@@ -22,7 +24,6 @@ from sim.model import layout as lay
 from sim.model.engine import shaft_rps, thrust_n
 from sim.model.params import Boat, Particulars, Shaft, Start
 from sim.model.windage import wind_wrench
-from worlds import SLOOP, SLOOP_RUDDER, SLOOP_SHAFT, TWIN, TWIN_RUDDERS, TWIN_SHAFTS, heading_deg, run, steady
 
 HULL = published("hull")
 BOTH = pytest.mark.parametrize("p", [SLOOP, TWIN], ids=["sloop", "twin"])

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 from published import published
+
 from sim.model.snubber import nylon
 
 NYLON = published("ground_tackle")["nylon"]

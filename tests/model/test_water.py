@@ -5,6 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as some
 from published import published
+
 from sim.model.water import bottom_at, charted_depth_m, patchiness, shear, stream_at, tide_height_m
 
 WEATHER = published("weather")

@@ -7,6 +7,7 @@ import pytest
 from published import published
 from scipy.integrate import quad
 from scipy.signal import periodogram
+
 from sim.base.units import deg, mps, rad
 from sim.model import layout as lay
 from sim.model import wind

@@ -1,0 +1,159 @@
+"""The chart as a world scene: depth bands, shore, ground, soundings, marks. It never changes during a lesson."""
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from sim.base.arrays import FloatArray
+from sim.base.rng import stream
+from sim.marking.contours import contour_rings
+from sim.scenario.bay import inside
+from sim.scenario.brief import Brief, Chart
+from sim.ui.display import Fill, Item, Mark, MarkName, Point, Ring, Stroke, Words
+from sim.ui.palette import BANDS
+from sim.ui.words import Catalogue
+
+BAND_FROM_M = (0.6, 2.0, 3.0, 4.0, 5.5, 7.0)
+CARVED_M = (0.5, 1.2, 2.1, 3.2, 4.4)  # heights of land at which a line is carved, 5 to 44 m inland
+GROUND: dict[str, tuple[MarkName, float, float]] = {
+    "Wd": ("weed", 4.2, 5.0), "Sg": ("weed", 4.2, 5.0), "R": ("rock", 6.0, 4.5), "Bo": ("rock", 6.0, 4.5),
+    "Co": ("rock", 6.0, 4.5), "St": ("stones", 6.5, 4.0), "Cb": ("stones", 6.5, 4.0), "P": ("stones", 6.5, 3.0),
+}  # fmt: skip
+SAND = ("sand", 6.5, 5.0)
+KINDS: dict[str, MarkName] = {
+    "beacon": "beacon", "tower": "tower", "house": "house", "trees": "trees", "belfry": "belfry", "post": "post",
+    "buoy": "buoy", "rock": "rock_mark",
+}  # fmt: skip
+SMALL, PLAIN = 14.0, 15.0
+
+
+def smoothed(ring: FloatArray, rounds: int = 2) -> FloatArray:
+    """Return a closed line with its corners cut; it strays by a fraction of its shortest sides."""
+    for _ in range(rounds):
+        after = np.roll(ring, -1, axis=0)
+        ring = np.stack([0.75 * ring + 0.25 * after, 0.25 * ring + 0.75 * after], axis=1).reshape(-1, 2)
+    return ring
+
+
+def _points(ring: FloatArray) -> tuple[Point, ...]:
+    return tuple((float(n), float(e)) for n, e in ring)
+
+
+def _rings(raster: FloatArray, values: FloatArray, level: float) -> list[FloatArray]:
+    south, west, cell = (float(v) for v in raster)
+    found = contour_rings(values, level)
+    return [smoothed(np.array([south, west]) + cell * ring) for ring in found if len(ring) > 5]
+
+
+def depths(raster: FloatArray, depth_m: FloatArray) -> Iterator[Item]:
+    """Yield land, drying edge and depth bands, deeper upon shallower, and the lines carved into the land."""
+    south, west, cell = (float(v) for v in raster)
+    rows, columns = depth_m.shape
+    north, east = south + cell * (rows - 1), west + cell * (columns - 1)
+    far = 400.0
+    everywhere = ((south - far, west - far), (south - far, east + far), (north + far, east + far), (north + far, west - far))
+    yield Fill("chart", everywhere, "land")
+    # The bay goes on beyond the chart as it ends there; nobody sails so far.
+    wide = np.pad(depth_m, 60, mode="edge")
+    origin = np.array([south - 60 * cell, west - 60 * cell, cell])
+    for ring in _rings(origin, wide, 0.0):
+        yield Fill("chart", _points(ring), "drying")
+    for ink, level in zip(BANDS, BAND_FROM_M, strict=True):
+        for ring in _rings(origin, wide, level):
+            yield Fill("chart", _points(ring), ink)
+    for k, height in enumerate(CARVED_M):
+        for ring in _rings(origin, -wide, height):
+            pattern = (34.0 + 9.0 * k, 13.0 + 5.0 * (k % 2))
+            yield Stroke("chart", _points(ring), "carve", 1.4 - 0.12 * k, pattern, closed=True)
+
+
+def ground(chart: Chart) -> Iterator[Item]:
+    """Yield a scatter of signs over each charted patch of other bottom, and its name."""
+    for number, (letters, polygon) in enumerate(chart.patches):
+        sign, apart_m, size = GROUND.get(letters, SAND)
+        low, high = polygon.min(axis=0), polygon.max(axis=0)
+        grid = np.meshgrid(np.arange(low[0], high[0], apart_m), np.arange(low[1], high[1], apart_m), indexing="ij")
+        scatter = stream(number, "ground").random((2, *grid[0].shape)) - 0.5
+        north, east = grid[0] + 0.8 * apart_m * scatter[0], grid[1] + 0.8 * apart_m * scatter[1]
+        within = inside(north, east, polygon)
+        for n, e in zip(north[within].tolist(), east[within].tolist(), strict=True):
+            yield Mark("chart", (n, e), sign, "second", size)
+
+
+def ground_names(chart: Chart, words: Catalogue) -> Iterator[Item]:
+    """Yield the name of the ground in each charted patch."""
+    for letters, polygon in chart.patches:
+        middle = float(polygon[:, 0].mean()), float(polygon[:, 1].mean())
+        yield Words("chart", middle, words.ground(letters).upper(), "label", SMALL, "second", "c", True)
+
+
+def lines(chart: Chart) -> Iterator[Item]:
+    """Yield charted contours with their figures, soundings and zones."""
+    for depth, line in chart.contours:
+        yield Stroke("chart", _points(line), "second", 1.0)
+        for share in (0.28, 0.72):
+            n, e = line[int(share * (len(line) - 1))]
+            yield Words("chart", (float(n), float(e)), f"{depth:g}", "label", SMALL, "second", "c", True)
+    for n, e, depth in chart.soundings.tolist():
+        yield Words("chart", (n, e), f"{depth:.1f}", "label", SMALL, "second", "c", True)
+    for zone in chart.zones:
+        outline = _points(zone.polygon_m)
+        yield Stroke("chart", outline, "ink", 1.6, (10.0, 6.0), True, True)
+        middle = float(zone.polygon_m[:, 0].mean()), float(zone.polygon_m[:, 1].mean())
+        yield Words("chart", middle, zone.name.upper(), "label", SMALL, "ink", "c", True)
+
+
+def landmarks(chart: Chart, depth_at: "DepthAt") -> Iterator[Item]:
+    """Yield marks with their names: light on the land, dark on the water."""
+    for mark in chart.marks:
+        ashore = depth_at(mark.north_m, mark.east_m) <= 0.0
+        ink, at = ("casing" if ashore else "ink"), (mark.north_m, mark.east_m)
+        yield Mark("chart", at, KINDS.get(mark.kind, "beacon"), ink, 9.0)  # type: ignore[arg-type]
+        yield Words("chart", at, mark.name, "text", SMALL, ink, "n", not ashore, shift=(0.0, 9.0))  # type: ignore[arg-type]
+
+
+class DepthAt:
+    """Depths of the chart's raster, below datum, by the nearest point."""
+
+    def __init__(self, raster: FloatArray, depth_m: FloatArray) -> None:
+        """Keep the raster."""
+        self.raster, self.depth_m = raster, depth_m
+
+    def __call__(self, north_m: float, east_m: float) -> float:
+        """Return the depth at a place [m]."""
+        rows, columns = self.depth_m.shape
+        i = min(max(round((north_m - self.raster[0]) / self.raster[2]), 0), rows - 1)
+        j = min(max(round((east_m - self.raster[1]) / self.raster[2]), 0), columns - 1)
+        return float(self.depth_m[i, j])
+
+
+def chart(brief: Brief, raster: FloatArray, depth_m: FloatArray, words: Catalogue) -> tuple[Item, ...]:
+    """Return the chart's display list, from the ground up."""
+    paper = brief.chart
+    a = brief.anchorage
+    return (
+        *depths(raster, depth_m),
+        *ground(paper),
+        *lines(paper),
+        *ground_names(paper, words),
+        *landmarks(paper, DepthAt(raster, depth_m)),
+        Ring("brief", (a.north_m, a.east_m), a.radius_m, "second", "dots"),
+        Words("brief", (a.north_m + a.radius_m, a.east_m), words("ui.plan.asked"), "text", SMALL, "second", "c", True),
+        *_title(paper, DepthAt(raster, depth_m)),
+    )
+
+
+def _title(paper: Chart, depth_at: DepthAt) -> Iterator[Item]:
+    """Yield the bay's name where there is most land behind the shore."""
+    south, north, west, east = paper.extent_m
+    spots = [(n, e) for n in np.linspace(south + 30, north - 30, 12) for e in np.linspace(west + 60, east - 60, 12)]
+    busy = [(m.north_m, m.east_m) for m in paper.marks]
+
+    def worth(spot: tuple[float, float]) -> float:
+        height = min(-depth_at(spot[0] + dn, spot[1] + de) for dn, de in ((0, 0), (0, -30), (0, 30), (12, 0), (-12, 0)))
+        crowd = min((math.hypot(spot[0] - n, spot[1] - e) for n, e in busy), default=99.0)
+        return min(height, 4.0) + 0.03 * min(crowd, 90.0) - 0.004 * abs(spot[1])
+
+    best = max(spots, key=worth)
+    yield Words("chart", (float(best[0]), float(best[1])), paper.title.upper(), "figure", 22.0, "casing", "c")

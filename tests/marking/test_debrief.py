@@ -1,0 +1,149 @@
+"""The debrief: one page that needs nothing from anywhere and says what the marks rest on."""
+
+import re
+from dataclasses import replace
+from html.parser import HTMLParser
+
+import numpy as np
+import pytest
+import worlds
+from marking import sailed
+
+from sim.base.units import rad
+from sim.core import events as ev
+from sim.marking import critical, debrief, outcome, result, rubric
+from sim.record import recording
+from sim.record.track import Call
+from sim.scenario import library
+
+LESSON = library.load_lesson("lantern-pool")
+HEADER = recording.make_header("lantern-pool", "0" * 64, 7, "sloop-12", "skipper")
+SAY = debrief.speaker(library.load_words("en"))
+CALLS = (
+    Call(1200, "demonstrator", "said", {"text": "Neutral <waiting> & watching."}),
+    Call(6000, "foredeck", "on_the_bottom", {"out_m": 7}),
+    Call(9000, "foredeck", "lead", {"sector": "bow", "side": "port", "hour": 11, "stay": "long", "feel": "steady"}),
+    Call(9900, "foredeck", "no_such_key", {"what": "this"}),
+)
+
+
+def page(*args, **changed) -> str:
+    run = sailed.run(*args, **changed)
+    run = replace(run, track=replace(run.track, calls=CALLS))
+    fails = critical.find_fails(run, LESSON.profile.critical)
+    marks = rubric.judge(run, LESSON.profile, fails)
+    came = outcome.find_outcome(run)
+    ended = result.Ended("secured", 480.0)
+    data = result.make_result(run, HEADER, ("skipper", 1), ended, marks, fails, came, "ab" * 8)
+    return debrief.make_page(run, marks, fails, came, data, LESSON, SAY)
+
+
+class Balanced(HTMLParser):
+    """Counts open elements, so that a page with a tag left open is noticed."""
+
+    VOID = frozenset({"meta", "br", "hr", "img", "link", "input"})
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.open: list[str] = []
+
+    def handle_starttag(self, tag, attrs):
+        """Note an element that opens."""
+        if tag not in self.VOID:
+            self.open.append(tag)
+
+    def handle_endtag(self, tag):
+        """Close it, and only it."""
+        assert self.open.pop() == tag
+
+
+RUNS = {
+    "good": {},
+    "nothing-done": {"happened": []},
+    "no-anchor": {"happened": [sailed.plan()], "anchor_n_m": np.nan, "anchor_e_m": np.nan},
+    "crowded": {"params": {"neighbours": (worlds.neighbour(40.0, 30.0),)}, "others": [(5.0, 30.0, 0.0)]},
+    "aground": {"happened": [*sailed.events(), ev.Grounded(tick=29000, boat=0, speed_mps=0.1)]},
+}
+
+
+@pytest.mark.parametrize("name", RUNS)
+def test_the_page_is_whole_and_stands_alone(name):
+    """No address, no script, no NaN, every element closed, small enough to send."""
+    text = page(**RUNS[name])
+    reader = Balanced()
+    reader.feed(text)
+
+    assert reader.open == []
+    assert not re.search(r"https?:|//[a-z]|src=|<link|<script|@import|url\((?!#)", text)
+    assert not re.search(r"\bnan\b", text)
+    assert len(text.encode()) < 600_000
+
+
+def test_outcome_and_process_stand_apart():
+    """A run that held and one that was well done are two sentences."""
+    text = page()
+
+    assert text.index("What became of her") < text.index("How it was done") < text.index("From above")
+    assert "She stayed where she was proved." in text
+    assert "1.90 kN, about the pull of 26 kn of wind" in text
+
+
+def test_a_critical_fail_stands_first():
+    """The reason comes before any figure."""
+    text = page(**RUNS["aground"])
+
+    assert text.index("ran aground") < text.index("What became of her")
+    assert "She touched." in text
+
+
+def test_each_measure_stands_with_its_thresholds():
+    """What was found, full, half and nought, and the marks."""
+    text = page(sailed.instead(sailed.touch(heading_rad=rad(35.0))))
+
+    row = re.search(r"<tr><td>bow off her lie at the touch</td>.*?</tr>", text[text.index("Every measure") :], re.S)
+    assert row is not None
+    cells = re.findall(r"<td[^>]*>\s*(.*?)\s*</td>", row.group(), re.S)
+    assert cells[1:5] == ["35°", "≤ 20", "50", "95"]
+
+
+def test_what_was_said_is_in_words():
+    """Calls go through the list of words, values too; what is not in the list is not lost; text is escaped."""
+    text = page()
+
+    assert "Neutral &lt;waiting&gt; &amp; watching." in text
+    assert "On the bottom, 7 metres." in text
+    assert "Growing on the port bow, long stay." in text
+    assert "no such key this" in text
+
+
+def test_cautions_are_on_the_page():
+    """The first beside the title, the others at the end."""
+    text = page()
+
+    assert text.index("For practice only") < text.index("What became of her")
+    assert "Not for navigation" in text
+
+
+def test_the_pictures_show_the_same_numbered_moments():
+    """Seven moments, in order of time, in the list beside the plan."""
+    shown = debrief.moments(sailed.run())
+
+    assert [q.number for q in shown] == [str(k) for k in range(1, len(shown) + 1)]
+    assert [q.t_s for q in shown] == sorted(q.t_s for q in shown)
+    words = [q.words for q in shown]
+    assert words[:2] == ["Begin", "Anchor on the bottom"]
+    assert words[-1] == "Reported secured"
+
+
+def test_the_file_is_written(tmp_path):
+    """As debrief.html in the run's folder."""
+    run = sailed.run()
+    marks = rubric.judge(run, LESSON.profile)
+    came = outcome.find_outcome(run)
+    ended = result.Ended("secured", 480.0)
+    data = result.make_result(run, HEADER, ("skipper", 1), ended, marks, (), came, "ab" * 8)
+
+    path = debrief.write(tmp_path, run, marks, (), came, data, LESSON)
+
+    assert path == tmp_path / "debrief.html"
+    assert path.read_text("utf-8").startswith("<!doctype html>")
