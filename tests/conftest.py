@@ -1,4 +1,4 @@
-"""What all tests share: this folder on the import path, so that ``worlds``, ``rig`` and ``published`` can be imported."""
+"""What all tests share; beside it lie ``worlds``, ``rig`` and ``published``, which tests import by these names."""
 
 from hypothesis import settings
 

@@ -7,7 +7,8 @@ from moorpy.Catenary import catenary
 from scipy.optimize import brentq
 
 from sim.model import layout as lay
-from sim.model.chain import ADDED_MASS, BED_N_PER_M2, PASSES, WORK_COLS, step_chain
+from sim.model.chain import PASSES, step_chain
+from sim.model.chain_forces import ADDED_MASS, BED_N_PER_M2, WORK_COLS
 from sim.model.params import Rode
 
 NO_LEGS = np.zeros((0, 3))
@@ -27,6 +28,8 @@ class Rig:
         self.weight_n = 170.0
         self.raster = np.array([-500.0, -500.0, 500.0])
         self.depth = np.zeros((3, 3))
+        self.ground = np.zeros((3, 3), np.int64)
+        self.bottoms = np.full((1, lay.BOTTOM_COLS), friction)
         self.work = np.zeros((lay.NODE_CAP, WORK_COLS))
         self.nodes = np.zeros((lay.NODE_CAP, lay.NODE_COLS))
         self.line = np.zeros(lay.LINE_COLS)
@@ -44,9 +47,9 @@ class Rig:
     def step(self) -> None:
         """Let one step pass with the roller where it is."""
         step_chain(
-            self.nodes, self.line, self.rode.line, self.roller, NO_LEGS, self.friction, ANCHOR_KG, self.weight_n,
+            self.nodes, self.line, self.rode.line, self.roller, NO_LEGS, ANCHOR_KG, self.weight_n,
             self.hold_n, 0.0 if self.hold_n < FIXED_N else FIXED_N, self.height_m, 0.0, 0.0,
-            self.raster, self.depth, self.passes, self.dt_s, self.work,
+            self.raster, self.depth, self.ground, self.bottoms, self.passes, self.dt_s, self.work,
         )  # fmt: skip
 
     @property

@@ -23,7 +23,7 @@ def wrap_pi(angle_rad: float) -> float:
 def wrap_2pi(angle_rad: float) -> float:
     """Return the same angle in [0, 2 pi)."""
     wrapped = angle_rad - 2.0 * math.pi * math.floor(angle_rad / (2.0 * math.pi))
-    return wrapped if wrapped < 2.0 * math.pi else 0.0  # a hair below zero rounds up to a whole turn
+    return wrapped if 0.0 <= wrapped < 2.0 * math.pi else 0.0  # a hair below zero rounds up to a whole turn
 
 
 @kernel

@@ -11,7 +11,7 @@ from sim.core import state as st
 from sim.core.state import State
 from sim.model import fleet, water, wind
 from sim.model import layout as lay
-from sim.model.chain import WORK_COLS
+from sim.model.chain_forces import WORK_COLS
 from sim.model.params import Neighbour, Water, Weather, WorldParams
 
 VEER_DRAWS = 64

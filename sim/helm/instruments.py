@@ -74,13 +74,18 @@ class Instruments:
         )
         self._read_truth(first=True)
 
-    def _wander(self, axis: int, t_s: float) -> float:
-        """Return the error of a fix along one axis [m], slow and seeded, a function of time alone."""
+    def fix_error_m(self, t_s: float) -> tuple[float, float]:
+        """Return the error of a fix, north and east [m]: slow and seeded, a function of time alone."""
         amplitude = WANDER_M * math.sqrt(2.0 / len(WANDER_PERIODS_S))
-        return amplitude * sum(
-            math.sin(2.0 * math.pi * t_s / period + float(self._phases[axis, k]))
-            for k, period in enumerate(WANDER_PERIODS_S)
+        north, east = (
+            amplitude
+            * sum(
+                math.sin(2.0 * math.pi * t_s / period + float(phase))
+                for period, phase in zip(WANDER_PERIODS_S, phases, strict=True)
+            )
+            for phases in self._phases
         )
+        return north, east
 
     def step(self) -> None:
         """Let the displays follow; call once a tick."""
@@ -113,9 +118,9 @@ class Instruments:
         seen[I_COUNTER] = float(line[lay.L_OUT]) * float(line[lay.L_COUNTER_SCALE])
         if first or s.tick % GNSS_EVERY_TICKS == 0:
             an, ae = to_world(p.antenna_x_m, 0.0, heading)
-            t_s = s.tick / 60.0
-            seen[I_NORTH] = float(own[lay.B_NORTH]) + an + self._wander(0, t_s)
-            seen[I_EAST] = float(own[lay.B_EAST]) + ae + self._wander(1, t_s)
+            off_n, off_e = self.fix_error_m(s.tick / 60.0)
+            seen[I_NORTH] = float(own[lay.B_NORTH]) + an + off_n
+            seen[I_EAST] = float(own[lay.B_EAST]) + ae + off_e
 
     def read(self) -> Readings:
         """Return what the displays show."""

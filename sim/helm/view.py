@@ -1,7 +1,7 @@
 """What a role can know: the only thing a screen draws and the demonstrator sees."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sim.base import rng
 from sim.base.frames import bearing_rad
@@ -159,6 +159,13 @@ class Lookout:
             slope_rad=round(lead.slope_rad / ARM_STEP_RAD) * ARM_STEP_RAD,
         )
 
+    def _as_seen(self, event: ev.Event) -> ev.Event:
+        """Return what the trainee has of an event: the anchor's mark is taken from the receiver and errs with it."""
+        if not isinstance(event, ev.AnchorMarked):
+            return event
+        off_n, off_e = self.exercise.instruments.fix_error_m(event.tick / 60.0)
+        return replace(event, north_m=event.north_m + off_n, east_m=event.east_m + off_e)
+
     def view(self) -> View:
         """Return what the trainee can know now."""
         x = self.exercise
@@ -167,7 +174,7 @@ class Lookout:
         return View(
             readings=x.read(),
             calls=tuple(x.calls),
-            seen=tuple(e for e in x.events if isinstance(e, SEEN)),
+            seen=tuple(self._as_seen(e) for e in x.events if isinstance(e, SEEN)),
             others=self._others(),
             handling=Handling(
                 brake=float(line[lay.L_BRAKE]),

@@ -96,8 +96,13 @@ LINE_COLS = 22
     LP_ROLLER_Z,  # roller above the water, m
     LP_DRAG_NORMAL,
     LP_DRAG_TANGENT,
-) = range(15)
-LINE_PARAM_COLS = 15
+    LP_LEADER,  # length of chain from the anchor; the whole rode where it is all chain, m
+    LP_ROPE_MASS,  # of the rope behind it, kg/m
+    LP_ROPE_WEIGHT,
+    LP_ROPE_EA,
+    LP_ROPE_DIAMETER,
+) = range(20)
+LINE_PARAM_COLS = 20
 
 # One anchor.
 (

@@ -7,7 +7,8 @@ from sim.base.frames import to_body, to_world
 from sim.base.kernel import kernel
 from sim.model import layout as lay
 from sim.model.anchor import step_anchor
-from sim.model.chain import bed_z, step_chain
+from sim.model.chain import step_chain
+from sim.model.chain_forces import bed_z, is_rope
 from sim.model.water import bottom_at, patchiness
 from sim.model.windlass import HOME_M, run_windlass
 
@@ -76,7 +77,8 @@ def pull_on_boat(
     dz = nodes[top - 1, lay.N_Z] - nodes[top, lay.N_Z]
     length = max(math.sqrt(dx * dx + dy * dy + dz * dz), 1e-6)
     tension = nodes[top - 1, lay.N_TENSION]
-    half_top = 0.5 * params[lay.LP_WEIGHT] * line[lay.L_TOP]
+    per_m = params[lay.LP_ROPE_WEIGHT] if is_rope(params, top - 1) else params[lay.LP_WEIGHT]
+    half_top = 0.5 * per_m * line[lay.L_TOP]
     fn = tension * dx / length
     fe = tension * dy / length
     fz = tension * dz / length - half_top
@@ -233,7 +235,6 @@ def step_rode(
     stick_n = nodes[0, lay.N_STICK_N]
     stick_e = nodes[0, lay.N_STICK_E]
     on_ground = anchor[lay.A_ATTITUDE] > lay.HANGING
-    kind = bottom_at(nodes[0, lay.N_NORTH], nodes[0, lay.N_EAST], raster, bottom)
     line[lay.L_SNUB_A] = 0.0
     line[lay.L_SNUB_B] = 0.0
     step_chain(
@@ -242,7 +243,6 @@ def step_rode(
         params,
         roller,
         leg_ends,
-        bottoms[kind, lay.G_FRICTION],
         anchor_params[lay.AP_MASS],
         anchor_params[lay.AP_WEIGHT],
         anchor[lay.A_CAP_H],
@@ -252,6 +252,8 @@ def step_rode(
         boat[lay.B_STREAM_E],
         raster,
         depth,
+        bottom,
+        bottoms,
         passes,
         dt_s,
         work,

@@ -19,7 +19,7 @@ from sim.base.units import DT_S, mps, rad
 from sim.core import commands as cmd
 from sim.core import world as wd
 from sim.helm.exercise import Exercise
-from sim.model import chain, fleet, wind
+from sim.model import chain, chain_forces, fleet, wind
 from sim.model import layout as lay
 from sim.model.params import Neighbour, Rode, WorldParams
 from sim.run.attempt import Attempt
@@ -124,15 +124,16 @@ def chain_us(rode: Rode, nodes: int, steps: int = 6000) -> float:
     table, line, roller = _chain_case(rode, nodes)
     rest = roller[0]
     raster, flat = np.array([-500.0, -500.0, 500.0]), np.zeros((3, 3))
-    work, legs = np.zeros((lay.NODE_CAP, chain.WORK_COLS)), np.zeros((0, 3))
+    work, legs = np.zeros((lay.NODE_CAP, chain_forces.WORK_COLS)), np.zeros((0, 3))
+    ground, sand = np.zeros((3, 3), np.int64), np.full((1, lay.BOTTOM_COLS), 0.7)
     began = 0.0
     for k in range(-60, steps):
         if k == 0:
             began = time.perf_counter()
         roller[0] = rest + 0.5 * math.sin(2.0 * math.pi * k * DT_S / 6.0)
         chain.step_chain(
-            table, line, rode.line, roller, legs, 0.7, 20.0, 170.0, 1e9, 1e9, 8.0, 0.0, 0.0,
-            raster, flat, chain.PASSES, DT_S, work,
+            table, line, rode.line, roller, legs, 20.0, 170.0, 1e9, 1e9, 8.0, 0.0, 0.0,
+            raster, flat, ground, sand, chain.PASSES, DT_S, work,
         )  # fmt: skip
     return (time.perf_counter() - began) / steps * 1e6
 

@@ -92,7 +92,9 @@ def demo(
 def replay_run(
     run: Annotated[Path, typer.Argument(help="a run's folder, or its recording")],
     verify: Annotated[bool, typer.Option("--verify", help="prove that the hashes agree")] = False,
-    lesson_file: Annotated[str | None, typer.Option("--lesson", help="its file, where it is not in the library")] = None,
+    lesson_file: Annotated[
+        str | None, typer.Option("--lesson", help="its file, where it is not in the library")
+    ] = None,
 ) -> None:
     """Sail a recorded run again, and prove that it comes out the same."""
     kept = recording.read(run)

@@ -139,6 +139,7 @@ def build_rode(
     line[lay.LP_MOTOR_STALL], line[lay.LP_CLUTCH] = tackle.windlass.stall_n, tackle.windlass.clutch_n
     line[lay.LP_STOPPER_LIMIT] = tackle.windlass.stopper_n
     line[lay.LP_ROLLER_Z] = deck.roller_height_m
+    line[lay.LP_LEADER] = tackle.chain_m
     line[lay.LP_DRAG_NORMAL], line[lay.LP_DRAG_TANGENT] = CHAIN_DRAG_NORMAL, CHAIN_DRAG_TANGENT
     kind = anchors.anchors[tackle.anchor]
     return params.Rode(

@@ -30,6 +30,7 @@ def sprite(outline: Outline, heading: int, of: int, scale: float, own: bool, pal
     k = scale * max(1.0, 15.0 / (loa * scale))  # never smaller than legible
     size = 2 * math.ceil(0.56 * loa * k + 4.0)
     large = pygame.Surface((size * SUPER, size * SUPER), pygame.SRCALPHA)
+    large.fill((*inks["casing"], 0))  # smoothing must not draw darkness in from outside
     middle, angle = 0.5 * size * SUPER, 2.0 * math.pi * heading / of
     big = k * SUPER
     edge = 1.5 * SUPER
