@@ -34,7 +34,7 @@ class Rig:
         self.nodes = np.zeros((lay.NODE_CAP, lay.NODE_COLS))
         self.line = np.zeros(lay.LINE_COLS)
         segment = rode.line[lay.LP_SEGMENT]
-        count = int(round(length_m / segment)) + 1
+        count = round(length_m / segment) + 1
         self.line[lay.L_COUNT], self.line[lay.L_OUT] = count, length_m
         self.line[lay.L_TOP] = length_m - (count - 2) * segment
         self.line[lay.L_HOOK] = -1.0

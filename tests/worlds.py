@@ -95,6 +95,8 @@ def rode(chain_mm: float = 10.0, carried_m: float = 80.0, hold_n: float = 7000.0
     line[lay.LP_STOPPER_LIMIT] = 30e3
     line[lay.LP_ROLLER_Z] = 1.5
     line[lay.LP_LEADER] = carried_m
+    line[lay.LP_LEAD_X] = SLOOP.roller_x_m
+    line[lay.LP_SNUB_BREAK] = 40e3
     line[lay.LP_DRAG_NORMAL], line[lay.LP_DRAG_TANGENT] = 2.4, 1.15
     anchor = np.array([mass_kg, mass_kg * 9.80665 * SUBMERGED_STEEL, 0.35, 0.12, 0.8, 0.0, 0.35, 0.35])
     return Rode(chain_mm, line, "scoop", anchor, np.array([[hold_n, 1.0]]))

@@ -2,6 +2,8 @@
 
 import math
 
+import numpy as np
+
 from sim.base import rng
 from sim.base.frames import bearing_rad
 from sim.base.units import ticks
@@ -9,11 +11,12 @@ from sim.core import events as ev
 from sim.core import state as st
 from sim.core.world import World, tide_m
 from sim.model import layout as lay
+from sim.model.rode import fairleads, lay_ashore
 from sim.model.water import charted_depth_m
 
-RANGE, SOUND, HAIL, DIVE = 1, 2, 3, 4
+RANGE, SOUND, HAIL, DIVE, ASHORE = 1, 2, 3, 4, 5
 # How long each takes, in seconds (judgement).
-TAKES_S = {RANGE: 3.0, SOUND: 120.0, HAIL: 15.0, DIVE: 300.0}
+TAKES_S = {RANGE: 3.0, SOUND: 120.0, HAIL: 15.0, DIVE: 300.0, ASHORE: 240.0}
 RANGE_SD_M = 1.0  # a laser's error on a good target (common practice, no source)
 BEARING_SD_RAD = math.radians(1.0)
 DEPTH_SD_M = 0.1
@@ -90,7 +93,23 @@ def _dive(world: World, rode: int) -> ev.Event:
     )
 
 
-_ANSWERS = {RANGE: _range, SOUND: _sound, HAIL: _hail, DIVE: _dive}
+def _ashore(world: World, mark: int) -> ev.Event:
+    """Make a line fast to a mark, where it reaches; the dinghy has rowed it there."""
+    p, s = world.params, world.state
+    rode = [r.role for r in p.rodes].index("shore")
+    at = p.bay.marks[mark - 1]
+    line, k = p.rodes[rode].line, world.packed
+    fairleads(s.boats[0], k.hulls[0], line, tide_m(world), k.roller, k.no_legs)
+    ground = -charted_depth_m(at.north_m, at.east_m, p.bay.raster, p.bay.depth_m)
+    end = np.array([at.north_m, at.east_m, max(ground, tide_m(world)) + 1.0])
+    if 1.01 * float(np.linalg.norm(end - k.roller)) > float(line[lay.LP_CARRIED]):
+        return ev.Declined(tick=s.tick, what="line_to_shore", why="too_far")
+    lay_ashore(s.nodes[rode], s.lines[rode], line, s.anchors[rode], k.roller, end)
+    s.memory[rode, st.M_ATTITUDE] = lay.ASHORE
+    return ev.LineAshore(tick=s.tick, rode=rode, mark=at.name, out_m=round(float(s.lines[rode, lay.L_OUT]), 1))
+
+
+_ANSWERS = {RANGE: _range, SOUND: _sound, HAIL: _hail, DIVE: _dive, ASHORE: _ashore}
 
 
 def finish(world: World) -> list[ev.Event]:

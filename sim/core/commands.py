@@ -82,6 +82,13 @@ class Snubber(Command):
 
 
 @dataclass(frozen=True, kw_only=True)
+class LineToShore(Command):
+    """Take a line to a mark ashore (1 is the first) and make it fast; takes as long as the dinghy does."""
+
+    mark: int
+
+
+@dataclass(frozen=True, kw_only=True)
 class TakeRange(Command):
     """Range another boat (1 is the first) or a mark (-1 is the first)."""
 
@@ -229,7 +236,7 @@ class Inject(Command):
 
 @dataclass(frozen=True, kw_only=True)
 class Fault(Command):
-    """Make something fail: engine, counter, windlass, thruster."""
+    """Make something fail: engine, counter, windlass, thruster, helm, or the marks on the chain."""
 
     what: str
     value: float = 1.0

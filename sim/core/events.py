@@ -143,10 +143,43 @@ class SnubberCast(Event):
 
 
 @dataclass(frozen=True, kw_only=True)
+class SnubberParted(Event):
+    """The snubber or bridle chafed through, or broke."""
+
+    rode: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class StopperFailed(Event):
+    """The chain stopper gave way under the load."""
+
+    rode: int
+    tension_n: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class ChainUnderHull(Event):
     """The chain began to lead under the boat."""
 
     rode: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class ChainTouched(Event):
+    """The rode met the keel, the rudder or the propeller; ``in_gear`` tells whether the propeller turned."""
+
+    rode: int
+    part: str  # "keel" | "rudder" | "propeller"
+    in_gear: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class LineAshore(Event):
+    """A line was made fast ashore."""
+
+    rode: int
+    mark: str
+    out_m: float
 
 
 @dataclass(frozen=True, kw_only=True)

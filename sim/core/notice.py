@@ -10,18 +10,33 @@ from sim.core import state as st
 from sim.core.contact import Contact
 from sim.core.world import World
 from sim.model import layout as lay
+from sim.model.rode import crossing
 
 SAME_TOUCH_TICKS = 120
 STILL_TICKS = 180.0
-MOVING_M_PER_TICK = 0.03 / 60.0
+KEEL_M, PART_M = 1.0, 0.5  # half lengths of the boxes round keel, rudder and propeller
+PARTS = ((2, "keel"), (4, "rudder"), (8, "propeller"))
 
 
 @kernel
-def leads_under(nodes: FloatArray, count: int, boat: FloatArray, hull: FloatArray, tide_m: float) -> bool:
-    """Return whether any chain stands above keel depth inside the hull's outline, abaft the stem."""
+def chain_meets(
+    nodes: FloatArray,
+    count: int,
+    boat: FloatArray,
+    hull: FloatArray,
+    rudder: FloatArray,
+    prop_x_m: float,
+    tide_m: float,
+) -> int:
+    """Return what the rode meets of the boat, added up: 1 it leads under her, 2 keel, 4 rudder, 8 propeller.
+
+    Under her is inside the hull's outline above keel depth, abaft the stem; the rest are boxes round the parts.
+    """
     half = 0.5 * hull[lay.H_LOA]
+    found = 0
     for i in range(1, count - 1):
-        if nodes[i, lay.N_Z] < tide_m - hull[lay.H_DRAUGHT]:
+        below = tide_m - nodes[i, lay.N_Z]
+        if below > hull[lay.H_DRAUGHT] or below < -1.0:
             continue
         x, y = to_body(
             nodes[i, lay.N_NORTH] - boat[lay.B_NORTH],
@@ -29,8 +44,14 @@ def leads_under(nodes: FloatArray, count: int, boat: FloatArray, hull: FloatArra
             boat[lay.B_HEADING],
         )
         if -half < x < 0.7 * half and abs(y) < 0.4 * hull[lay.H_BEAM]:
-            return True
-    return False
+            found |= 1
+            if abs(x) < KEEL_M and below > 0.4 * hull[lay.H_DRAUGHT]:
+                found |= 2
+            if abs(x - rudder[lay.R_X]) < PART_M and below < rudder[lay.R_SPAN] + 0.5:
+                found |= 4
+            if abs(x - prop_x_m) < PART_M:
+                found |= 8
+    return found
 
 
 def contacts(world: World, found: list[Contact]) -> list[ev.Event]:
@@ -139,13 +160,48 @@ def _handling(world: World, rode: int) -> list[ev.Event]:
     return out
 
 
-def _under_hull(world: World, rode: int, tide_m: float) -> list[ev.Event]:
+def _gear(world: World, rode: int) -> list[ev.Event]:
+    """Tell of a snubber that parted and a stopper that gave way: what nobody ordered off."""
     s = world.state
+    line, memory = s.lines[rode], s.memory[rode]
+    out: list[ev.Event] = []
+    if memory[st.M_HOOKED] > 0.0 and line[lay.L_HOOK] < 0.0 and line[lay.L_CHAFE] >= 1.0:
+        out.append(ev.SnubberParted(tick=s.tick, rode=rode))
+    memory[st.M_HOOKED] = 1.0 if line[lay.L_HOOK] >= 0.0 else 0.0
+    limit = world.params.rodes[rode].line[lay.LP_STOPPER_LIMIT]
+    if memory[st.M_STOPPED] > 0.0 and line[lay.L_STOPPER] == 0.0 and line[lay.L_TENSION] > 0.9 * limit:
+        out.append(ev.StopperFailed(tick=s.tick, rode=rode, tension_n=round(float(line[lay.L_TENSION]), 1)))
+    memory[st.M_STOPPED] = float(line[lay.L_STOPPER])
+    return out
+
+
+def _under_hull(world: World, rode: int, tide_m: float) -> list[ev.Event]:
+    """Tell when the rode begins to lead under her, and which part of her it meets."""
+    s, k = world.state, world.packed
     count = int(s.lines[rode, lay.L_COUNT])
-    under = leads_under(s.nodes[rode], count, s.boats[0], world.packed.hulls[0], tide_m)
-    new = under and s.memory[rode, st.M_UNDER] == 0.0
-    s.memory[rode, st.M_UNDER] = 1.0 if under else 0.0
-    return [ev.ChainUnderHull(tick=s.tick, rode=rode)] if new else []
+    prop_x_m = float(world.params.boat.shafts[0, lay.SP_X])
+    now = chain_meets(s.nodes[rode], count, s.boats[0], k.hulls[0], k.rudders[0, 0], prop_x_m, tide_m)
+    new = now & ~int(s.memory[rode, st.M_UNDER])
+    s.memory[rode, st.M_UNDER] = now
+    if not new:
+        return []
+    in_gear = bool((s.shafts[:, lay.S_GEAR] != 0.0).any())
+    parts = [ev.ChainTouched(tick=s.tick, rode=rode, part=name, in_gear=in_gear) for bit, name in PARTS if new & bit]
+    return [*([ev.ChainUnderHull(tick=s.tick, rode=rode)] if new & 1 else []), *parts]
+
+
+def _crossings(world: World) -> None:
+    """Note where one rode lies across another: the one whose anchor went down later lies on top."""
+    s = world.state
+    s.lines[:, lay.L_CROSSED] = -1.0
+    down = [i for i in range(len(s.lines)) if s.lines[i, lay.L_COUNT] > 1.0]
+    for under, over in ((a, b) for a in down for b in down if s.memory[a, st.M_DOWN] < s.memory[b, st.M_DOWN]):
+        node = crossing(
+            s.nodes[under], int(s.lines[under, lay.L_COUNT]), s.nodes[over], int(s.lines[over, lay.L_COUNT])
+        )
+        if node >= 0:
+            s.lines[under, lay.L_CROSSED] = node
+            s.lines[under, lay.L_CROSS_WEIGHT] = world.params.rodes[over].line[lay.LP_WEIGHT]
 
 
 def ground_tackle(world: World, tide_m: float) -> list[ev.Event]:
@@ -156,12 +212,17 @@ def ground_tackle(world: World, tide_m: float) -> list[ev.Event]:
         was, now = int(s.memory[rode, st.M_ATTITUDE]), int(s.anchors[rode, lay.A_ATTITUDE])
         if was != now:
             out += _attitude(world, rode, was, now)
+            if was in (lay.STOWED, lay.HANGING) and now > lay.HANGING:
+                s.memory[rode, st.M_DOWN] = s.tick
             s.memory[rode, st.M_ATTITUDE] = now
         if s.lines[rode, lay.L_COUNT] > 0.0:
             out += _movement(world, rode)
             out += _handling(world, rode)
+            out += _gear(world, rode)
             if s.tick % 6 == 0:
                 out += _under_hull(world, rode, tide_m)
+    if s.tick % 6 == 0 and len(s.lines) > 1:
+        _crossings(world)
     return out
 
 

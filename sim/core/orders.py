@@ -93,6 +93,17 @@ def _snubber(world: World, c: cmd.Snubber) -> Answer:
     return [ev.SnubberHooked(tick=s.tick, rode=c.rode, out_m=float(line[lay.L_OUT]))]
 
 
+def _ashore(world: World, c: cmd.LineToShore) -> Answer:
+    roles = [r.role for r in world.params.rodes]
+    if "shore" not in roles:
+        return _no(world, "line_to_shore", "not_fitted")
+    if not acts.target_exists(world, -c.mark):
+        return _no(world, "line_to_shore", "no_such_target")
+    if world.state.lines[roles.index("shore"), lay.L_COUNT] > 0.0:
+        return _no(world, "line_to_shore", "already_hooked")
+    return [] if acts.begin(world, acts.ASHORE, c.mark) else _no(world, "line_to_shore", "busy")
+
+
 def _range(world: World, c: cmd.TakeRange) -> Answer:
     if not acts.target_exists(world, c.target):
         return _no(world, "take_range", "no_such_target")
@@ -126,7 +137,8 @@ def _transit(world: World, c: cmd.TakeTransit) -> Answer:
 
 def _mark(world: World, c: cmd.MarkAnchor) -> Answer:
     s = world.state
-    fairleads(s.boats[0], world.packed.hulls[0], 0.0, world.packed.roller, world.packed.no_legs)
+    line = world.params.rodes[c.rode].line
+    fairleads(s.boats[0], world.packed.hulls[0], line, 0.0, world.packed.roller, world.packed.no_legs)
     north, east = float(world.packed.roller[0]), float(world.packed.roller[1])
     s.clock[st.K_MARKED] = 1
     s.places[st.P_MARK_N], s.places[st.P_MARK_E] = north, east
@@ -188,6 +200,7 @@ def _fault(world: World, c: cmd.Fault) -> Answer:
         "windlass": st.FAULT_WINDLASS,
         "thruster": st.FAULT_THRUSTER,
         "helm": st.FAULT_HELM,
+        "marks": st.FAULT_MARKS,
     }
     if c.what == "counter":
         s.lines[c.rode, lay.L_COUNTER_SCALE] = c.value
@@ -216,6 +229,7 @@ _CARRY_OUT: dict[type[cmd.Command], Callable[[World, Any], Answer]] = {
     cmd.Stopper: _stopper,
     cmd.PresetLength: _preset,
     cmd.Snubber: _snubber,
+    cmd.LineToShore: _ashore,
     cmd.TakeRange: _range,
     cmd.SoundRound: _sound,
     cmd.Hail: _hail,

@@ -100,7 +100,7 @@ def _place_own(params: WorldParams, s: State) -> None:
     own[lay.B_SURGE] = params.start.speed_mps
     s.shafts[:, lay.S_RPS] = params.boat.shafts[:, lay.SP_IDLE_RPS]
     s.lines[:, lay.L_BRAKE] = 1.0
-    s.lines[:, lay.L_HOOK] = -1.0
+    s.lines[:, lay.L_HOOK] = s.lines[:, lay.L_CROSSED] = -1.0
     s.lines[:, lay.L_COUNTER_SCALE] = 1.0
 
 

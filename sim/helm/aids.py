@@ -7,18 +7,37 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+import numpy as np
+
 from sim.base.arrays import FloatArray
 from sim.base.frames import to_world
+from sim.core import state as st
 from sim.core.world import World, tide_m
 from sim.helm.exercise import Exercise
 from sim.helm.lead import look
 from sim.model import layout as lay
+from sim.model import wind
 from sim.model.catenary import reach_on_bed_m
+from sim.model.params import Particulars
 from sim.model.water import charted_depth_m
 from sim.scenario.library import Lesson
 
 TOUCHING_M = 0.05  # a node so near the bed lies on it
 BED_STEP_M = 2.0
+
+
+@dataclass(frozen=True)
+class Shape:
+    """What a boat looks like from afar: length, beam, one hull or two."""
+
+    loa_m: float
+    beam_m: float
+    hulls: int
+
+    @classmethod
+    def of(cls, p: Particulars) -> "Shape":
+        """Return the shape of a boat."""
+        return cls(p.loa_m, p.beam_m, p.hulls)
 
 
 @dataclass(frozen=True)
@@ -51,6 +70,7 @@ class Anchor:
         drag_m: how far it was dragged since it touched.
         pull_n: horizontal pull at its shackle.
         lying_m: length of chain that lies between it and where the chain lifts.
+        lying_nodes: how many nodes beyond the anchor lie there.
     """
 
     north_m: float
@@ -61,6 +81,7 @@ class Anchor:
     drag_m: float
     pull_n: float
     lying_m: float
+    lying_nodes: int
 
 
 @dataclass(frozen=True)
@@ -115,14 +136,14 @@ class Granted:
         self.exercise = exercise
         self.aids = frozenset(aids)
         world = exercise.world
-        self.own_outline_m = world.params.boat.outline_m
-        self.outlines_m = tuple(n.boat.outline_m for n in world.params.neighbours)
+        boats = (world.params.boat, *(n.boat for n in world.params.neighbours))
+        self.shapes = tuple(Shape.of(b.particulars) for b in boats)
 
     def now(self) -> Aids:
         """Return what is granted now."""
         world, aids = self.exercise.world, self.aids
         own = _pose(world, 0)
-        others = tuple(_pose(world, i + 1) for i in range(len(self.outlines_m))) if aids & {"ranges", "circles"} else ()
+        others = tuple(_pose(world, i) for i in range(1, len(self.shapes))) if aids & {"ranges", "circles"} else ()
         anchor = _anchor(world) if aids & {"chain", "side_view", "truth"} else None
         rx, ry = to_world(world.params.boat.particulars.roller_x_m, 0.0, own.heading_rad)
         return Aids(
@@ -139,6 +160,19 @@ class Granted:
             anchor=anchor,
             truth="truth" in aids,
         )
+
+    def wind_on_water(self, places_m: FloatArray) -> FloatArray:
+        """Return the wind's speed at each of ``float64[k, 2]`` places over the mean of the day, as an eye reads water.
+
+        Whoever is aboard sees gusts come over the water, so this is no aid.
+        """
+        world = self.exercise.world
+        s, w = world.state, world.params.weather
+        rows = np.zeros((len(places_m), lay.BOAT_COLS))
+        rows[:, lay.B_NORTH : lay.B_EAST + 1] = places_m
+        wind.blow(rows, s.tick / 60.0, w.wind, w.gusts, w.veers, s.episodes, int(s.clock[st.K_EPISODES]))
+        speed: FloatArray = np.hypot(rows[:, lay.B_WIND_N], rows[:, lay.B_WIND_E])
+        return speed / max(float(w.wind[lay.W_MEAN]), 0.1)
 
 
 def _pose(world: World, boat: int) -> Pose:
@@ -180,12 +214,12 @@ def _anchor(world: World) -> Anchor | None:
     if len(nodes) < 2:
         return None
     a = world.state.anchors[0]
-    lying = 0.0
+    lying = 0
     bay = world.params.bay
     for n, e, z in nodes[1:]:
         if z > TOUCHING_M - charted_depth_m(n, e, bay.raster, bay.depth_m):
             break
-        lying += float(world.params.rodes[0].line[lay.LP_SEGMENT])
+        lying += 1
     return Anchor(
         north_m=nodes[0][0],
         east_m=nodes[0][1],
@@ -194,7 +228,8 @@ def _anchor(world: World) -> Anchor | None:
         burial=float(a[lay.A_BURIAL]),
         drag_m=float(a[lay.A_DRAG]),
         pull_n=float(a[lay.A_LOAD]),
-        lying_m=lying,
+        lying_m=lying * float(world.params.rodes[0].line[lay.LP_SEGMENT]),
+        lying_nodes=lying,
     )
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 
 from sim.base.units import TICK_HZ, ticks
 from sim.core import events as ev
+from sim.core import state as st
 from sim.core.world import World
 from sim.helm.lead import Lead, look
 from sim.model import layout as lay
@@ -181,7 +182,7 @@ class Crew:
     def _count(self, lead: Lead) -> Call | None:
         memory = self.world.state.crew
         told = math.floor(lead.out_m / COUNT_EVERY_M) * COUNT_EVERY_M
-        if told != memory[Q_COUNTED]:
+        if told != memory[Q_COUNTED] and not self.world.state.faults[st.FAULT_MARKS]:
             rising = told > memory[Q_COUNTED]
             memory[Q_COUNTED] = told
             if told > 0.0:

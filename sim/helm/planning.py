@@ -41,8 +41,9 @@ class Spot:
 
 
 def chart_depth_m(brief: Brief, north_m: float, east_m: float) -> float:
-    """Return the charted depth at a place by eye between the nearest soundings [m below datum]."""
-    rows = brief.chart.soundings
+    """Return the charted depth at a place by eye between the nearest soundings and contours [m below datum]."""
+    contours = [np.column_stack([line, np.full(len(line), depth)]) for depth, line in brief.chart.contours]
+    rows = np.vstack([brief.chart.soundings, *contours])
     away = np.hypot(rows[:, 0] - north_m, rows[:, 1] - east_m)
     near = np.argsort(away, kind="stable")[:4]
     weight = 1.0 / (away[near] + 1.0) ** 2
@@ -66,8 +67,9 @@ def _inside(north_m: float, east_m: float, polygon: np.ndarray) -> bool:
 
 
 def good_ground(brief: Brief, north_m: float, east_m: float) -> bool:
-    """Return whether the chart shows ground to anchor in at a place, with no rule against it."""
-    if any(_inside(north_m, east_m, zone.polygon_m) for zone in brief.chart.zones):
+    """Return whether the chart shows ground to anchor in at a place, under water and with no rule against it."""
+    barred = (*brief.chart.shores, *(zone.polygon_m for zone in brief.chart.zones))
+    if any(_inside(north_m, east_m, polygon) for polygon in barred):
         return False
     letters = [brief.chart.bottom]
     letters += [letter for letter, polygon in brief.chart.patches if _inside(north_m, east_m, polygon)]

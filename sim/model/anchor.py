@@ -14,7 +14,7 @@ from sim.model import layout as lay
 VEER_RAD = math.radians(45.0)  # beyond this an anchor may trip (judgement)
 VEER_LEAST_N = 150.0  # a lighter pull does not trouble a buried anchor (judgement)
 TURN_RADPS = math.radians(1.5)  # how fast a buried anchor screws itself round under load (judgement)
-NO_BURIAL_RAD = math.radians(20.0)  # a steeper pull lifts the shank instead of burying the fluke (judgement)
+NO_BURIAL_RAD = math.radians(25.0)  # a steeper pull lifts the shank instead of burying the fluke (judgement)
 NO_HOLD_RAD = math.radians(40.0)  # judgement
 PULL_OUT_S = 1.5  # time constant of breaking out (judgement)
 SKATE_S = 1.0  # time constant of skating out when dragged fast (judgement)
@@ -117,6 +117,21 @@ def turn_shank(anchor: FloatArray, pull_bearing: float, draws: FloatArray, param
 
 
 @kernel
+def foul(anchor: FloatArray, draws: FloatArray) -> None:
+    """Draw once, when a heap lies on an anchor and the pull first moves it, whether the chain wraps its shank.
+
+    The odds grow with the heap, to six in ten (judgement). A wrapped anchor buries little until it is lifted.
+    """
+    if anchor[lay.A_FOUL_DRAWN] > 0.0 or anchor[lay.A_HEAP] < HEAP_M:
+        return
+    anchor[lay.A_FOUL_DRAWN] = 1.0
+    count = int(anchor[lay.A_VEERS])
+    anchor[lay.A_VEERS] = count + 1
+    if draws[(2 * count) % draws.shape[0]] < min(anchor[lay.A_HEAP] / 30.0, 0.6):
+        anchor[lay.A_ATTITUDE] = lay.FOULED
+
+
+@kernel
 def bury(
     anchor: FloatArray,
     params: FloatArray,
@@ -216,6 +231,8 @@ def step_anchor(
     anchor[lay.A_SPEED] += (slid_m / dt_s - anchor[lay.A_SPEED]) * dt_s / (0.25 + dt_s)
     if pull > 20.0:
         turn_shank(anchor, math.atan2(pull_east_n, pull_north_n), draws, params, dt_s)
+    if slid_m > 0.0:
+        foul(anchor, draws)
     bury(anchor, params, on_bottom, bottom, slid_m, noise, dt_s)
     judge_attitude(anchor, params)
     off = 0.0

@@ -103,6 +103,11 @@ def prepare(
         work[i, K_V0Y] = nodes[i, lay.N_VE]
         work[i, K_V0Z] = nodes[i, lay.N_VZ]
     work[0, K_MASS] += anchor_mass_kg
+    crossed = int(line[lay.L_CROSSED])
+    if 0 < crossed < count - 1:
+        # Another rode lies across: lifted by h it hangs down either side, as steep as it was laid (about 2 h + 2 m).
+        height = max(nodes[crossed, lay.N_Z] - work[crossed, K_BED], 0.0)
+        work[crossed, K_WEIGHT] += line[lay.L_CROSS_WEIGHT] * (2.0 * height + 2.0)
 
 
 @kernel

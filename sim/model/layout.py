@@ -76,8 +76,11 @@ NODE_CAP = 160
     L_SNUB_B,  # tension of the starboard leg [N]
     L_LOST,  # 1 when the bitter end has gone
     L_COUNTER_SCALE,  # what the counter makes of a metre
-) = range(22)
-LINE_COLS = 22
+    L_CHAFE,  # of the snubber, 0..1; it parts at 1
+    L_CROSSED,  # node on which another rode lies, -1 none
+    L_CROSS_WEIGHT,  # of that other rode, N/m
+) = range(25)
+LINE_COLS = 25
 
 # Constants of a rode.
 (
@@ -101,8 +104,11 @@ LINE_COLS = 22
     LP_ROPE_WEIGHT,
     LP_ROPE_EA,
     LP_ROPE_DIAMETER,
-) = range(20)
-LINE_PARAM_COLS = 20
+    LP_LEAD_X,  # where it leads over the boat's side, forward and to starboard of her centre, m
+    LP_LEAD_Y,
+    LP_SNUB_BREAK,  # breaking load of one snubber leg, N
+) = range(23)
+LINE_PARAM_COLS = 23
 
 # One anchor.
 (
@@ -126,12 +132,13 @@ LINE_PARAM_COLS = 20
     A_BOTTOM,  # index of the bottom it lies on
     A_HEAP,  # m of chain lying within two metres beyond one layer
     A_LOAD,  # horizontal pull averaged over a second, N
-) = range(20)
-ANCHOR_COLS = 20
+    A_FOUL_DRAWN,  # 1 once it has been drawn whether its own heap wraps it
+) = range(21)
+ANCHOR_COLS = 21
 
 # Attitudes of an anchor.
-STOWED, HANGING, LYING, TIPPING, SET, DRAGGING, TURNED, CLOGGED, FOULED = range(9)
-ATTITUDES = ("stowed", "hanging", "lying", "tipping", "set", "dragging", "turned", "clogged", "fouled")
+STOWED, HANGING, LYING, TIPPING, SET, DRAGGING, TURNED, CLOGGED, FOULED, ASHORE = range(10)
+ATTITUDES = ("stowed", "hanging", "lying", "tipping", "set", "dragging", "turned", "clogged", "fouled", "ashore")
 
 # Constants of an anchor that do not depend on the bottom, and one row per bottom for those that do.
 AP_MASS, AP_WEIGHT, AP_FLUKE, AP_DRAG_AREA, AP_SLIDE, AP_SELF_TIPS, AP_P_TURN, AP_P_RESET = range(8)

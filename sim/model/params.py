@@ -104,13 +104,14 @@ class Boat:
 
 @dataclass(frozen=True)
 class Rode:
-    """A rode and what handles it."""
+    """A rode and what handles it; ``role`` is main, second or shore."""
 
     chain_mm: float
     line: FloatArray  # [LINE_PARAM_COLS]
     anchor_kind: str
     anchor: FloatArray  # [ANCHOR_PARAM_COLS]
     anchor_on_bottom: FloatArray  # [bottoms, ANCHOR_BOTTOM_COLS]
+    role: Literal["main", "second", "shore"] = "main"
 
 
 @dataclass(frozen=True)

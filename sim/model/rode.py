@@ -14,22 +14,31 @@ from sim.model.windlass import HOME_M, run_windlass
 
 AWEIGH_M = 0.3  # off the bed by this much, an anchor is aweigh
 LEG_BELOW_ROLLER_M = 0.2
+CHAFE_S = 150.0
+ASHORE_N, ASHORE_KG = 1e6, 1e9  # a line's end made fast ashore does not move
 
 
 @kernel
-def fairleads(boat: FloatArray, hull: FloatArray, tide_m: float, roller: FloatArray, leg_ends: FloatArray) -> None:
-    """Write the places of the roller (``float64[3]``) and of the snubber's fairleads (``float64[legs, 3]``)."""
-    n, e = to_world(hull[lay.H_ROLLER_X], 0.0, boat[lay.B_HEADING])
+def fairleads(
+    boat: FloatArray, hull: FloatArray, params: FloatArray, tide_m: float, roller: FloatArray, leg_ends: FloatArray
+) -> None:
+    """Write the places of a rode's roller (``float64[3]``) and of the snubber's fairleads (``float64[legs, 3]``)."""
+    n, e = to_world(params[lay.LP_LEAD_X], params[lay.LP_LEAD_Y], boat[lay.B_HEADING])
     roller[0] = boat[lay.B_NORTH] + n
     roller[1] = boat[lay.B_EAST] + e
-    roller[2] = tide_m + hull[lay.H_ROLLER_Z]
+    roller[2] = tide_m + params[lay.LP_ROLLER_Z]
     legs = leg_ends.shape[0]
     for leg in range(legs):
-        side = hull[lay.H_BRIDLE_Y] * (2.0 * leg - 1.0) if legs > 1 else 0.0
-        n, e = to_world(hull[lay.H_ROLLER_X], side, boat[lay.B_HEADING])
+        n, e = to_world(params[lay.LP_LEAD_X], leg_side(hull, leg, legs), boat[lay.B_HEADING])
         leg_ends[leg, 0] = boat[lay.B_NORTH] + n
         leg_ends[leg, 1] = boat[lay.B_EAST] + e
         leg_ends[leg, 2] = roller[2] - LEG_BELOW_ROLLER_M
+
+
+@kernel
+def leg_side(hull: FloatArray, leg: int, legs: int) -> float:
+    """Return how far to starboard a snubber leg is made fast: amidships, or on either bow where there are two."""
+    return hull[lay.H_BRIDLE_Y] * (2.0 * leg - 1.0) if legs > 1 else 0.0
 
 
 @kernel
@@ -50,6 +59,7 @@ def let_go(nodes: FloatArray, line: FloatArray, roller: FloatArray) -> None:
     line[lay.L_COUNT] = 2.0
     line[lay.L_OUT] = HOME_M
     line[lay.L_TOP] = HOME_M
+    line[lay.L_CROSSED] = -1.0
     for i in range(2):
         for k in range(lay.NODE_COLS):
             nodes[i, k] = 0.0
@@ -84,8 +94,8 @@ def pull_on_boat(
     fz = tension * dz / length - half_top
     line[lay.L_TENSION] = math.sqrt(fn * fn + fe * fe + fz * fz)
     heading = boat[lay.B_HEADING]
-    _, fy = to_body(fn, fe, heading)
-    yaw = hull[lay.H_ROLLER_X] * fy
+    fx, fy = to_body(fn, fe, heading)
+    yaw = params[lay.LP_LEAD_X] * fy - params[lay.LP_LEAD_Y] * fx
     hook = int(line[lay.L_HOOK])
     legs = leg_ends.shape[0]
     if hook >= 0:
@@ -98,15 +108,87 @@ def pull_on_boat(
             pn = pull * gx / reach
             pe = pull * gy / reach
             px, py = to_body(pn, pe, heading)
-            side = hull[lay.H_BRIDLE_Y] * (2.0 * leg - 1.0) if legs > 1 else 0.0
+            side = leg_side(hull, leg, legs)
             fn += pn
             fe += pe
             fz += pull * gz / reach
-            yaw += hull[lay.H_ROLLER_X] * py - side * px
+            yaw += params[lay.LP_LEAD_X] * py - side * px
     line[lay.L_FN] = fn
     line[lay.L_FE] = fe
     line[lay.L_FZ] = fz
     line[lay.L_YAW] = yaw
+
+
+@kernel
+def lay_ashore(
+    nodes: FloatArray, line: FloatArray, params: FloatArray, anchor: FloatArray, roller: FloatArray, end: FloatArray
+) -> None:
+    """Take a line from its fairlead straight to ``end`` (``float64[3]``) ashore and make it fast, in place."""
+    dn = roller[0] - end[0]
+    de = roller[1] - end[1]
+    dz = roller[2] - end[2]
+    out = 1.01 * math.sqrt(dn * dn + de * de + dz * dz)
+    segment = params[lay.LP_SEGMENT]
+    count = max(int(out / segment) + 1, 2)
+    line[lay.L_COUNT] = count
+    line[lay.L_OUT] = out
+    line[lay.L_TOP] = out - (count - 2) * segment
+    line[lay.L_BRAKE] = 1.0
+    line[lay.L_STOPPER] = 1.0
+    line[lay.L_HOOK] = -1.0
+    line[lay.L_CROSSED] = -1.0
+    for i in range(count):
+        share = 1.0 if i == count - 1 else i * segment / out
+        for k in range(lay.NODE_COLS):
+            nodes[i, k] = 0.0
+        nodes[i, lay.N_NORTH] = end[0] + share * dn
+        nodes[i, lay.N_EAST] = end[1] + share * de
+        nodes[i, lay.N_Z] = end[2] + share * dz
+        nodes[i, lay.N_STICK_N] = nodes[i, lay.N_NORTH]
+        nodes[i, lay.N_STICK_E] = nodes[i, lay.N_EAST]
+    anchor[lay.A_ATTITUDE] = lay.ASHORE
+    anchor[lay.A_CAP_H] = ASHORE_N
+    anchor[lay.A_CAP_V] = ASHORE_N
+
+
+@kernel
+def crossing(under: FloatArray, under_count: int, over: FloatArray, over_count: int) -> int:
+    """Return the node of one rode on which another lies across it, seen from above; -1 where they do not cross."""
+    for i in range(under_count - 1):
+        an = under[i, lay.N_NORTH]
+        ae = under[i, lay.N_EAST]
+        bn = under[i + 1, lay.N_NORTH]
+        be = under[i + 1, lay.N_EAST]
+        for j in range(over_count - 1):
+            cn = over[j, lay.N_NORTH]
+            ce = over[j, lay.N_EAST]
+            dn = over[j + 1, lay.N_NORTH]
+            de = over[j + 1, lay.N_EAST]
+            side_c = (bn - an) * (ce - ae) - (be - ae) * (cn - an)
+            side_d = (bn - an) * (de - ae) - (be - ae) * (dn - an)
+            side_a = (dn - cn) * (ae - ce) - (de - ce) * (an - cn)
+            side_b = (dn - cn) * (be - ce) - (de - ce) * (bn - cn)
+            if side_c * side_d < 0.0 and side_a * side_b < 0.0:
+                return i if i > 0 else 1
+    return -1
+
+
+@kernel
+def wear_snubber(line: FloatArray, params: FloatArray, dt_s: float) -> None:
+    """Chafe a hooked snubber by its load, and let it part when it is through or overloaded, in place.
+
+    A tenth of its breaking load wears it through in some forty hours, half of it in twenty minutes (judgement): the
+    wear goes with the cube of the load.
+    """
+    most = max(line[lay.L_SNUB_A], line[lay.L_SNUB_B]) / params[lay.LP_SNUB_BREAK]
+    if line[lay.L_HOOK] < 0.0 or most <= 0.0:
+        return
+    line[lay.L_CHAFE] += dt_s * most * most * most / CHAFE_S
+    if line[lay.L_CHAFE] >= 1.0 or most >= 1.0:
+        line[lay.L_HOOK] = -1.0
+        line[lay.L_SNUB_A] = 0.0
+        line[lay.L_SNUB_B] = 0.0
+        line[lay.L_CHAFE] = 1.0
 
 
 @kernel
@@ -137,6 +219,10 @@ def watch_anchor(
     dt_s: float,
 ) -> None:
     """Carry the anchor's own state one step on: hanging, touching, on the ground, or aweigh again."""
+    if anchor[lay.A_ATTITUDE] == lay.ASHORE:
+        anchor[lay.A_CAP_H] = ASHORE_N
+        anchor[lay.A_CAP_V] = ASHORE_N
+        return
     north = nodes[0, lay.N_NORTH]
     east = nodes[0, lay.N_EAST]
     above = nodes[0, lay.N_Z] - bed_z(north, east, raster, depth)
@@ -149,6 +235,7 @@ def watch_anchor(
             anchor[lay.A_ATTITUDE] = lay.LYING
             for k in (lay.A_BURIAL, lay.A_SOAK, lay.A_TIP, lay.A_DRAG, lay.A_VEER_STATE, lay.A_SPEED, lay.A_LOAD):
                 anchor[k] = 0.0
+            anchor[lay.A_FOUL_DRAWN] = 0.0
             anchor[lay.A_TOUCH_N] = north
             anchor[lay.A_TOUCH_E] = east
             anchor[lay.A_BOTTOM] = bottom_at(north, east, raster, bottom)
@@ -213,7 +300,7 @@ def step_rode(
 
     ``boat`` is where the boat has moved to in this tick, ``work`` is scratch, ``failed`` the windlass's fault.
     """
-    fairleads(boat, hull, tide_m, roller, leg_ends)
+    fairleads(boat, hull, params, tide_m, roller, leg_ends)
     hanging = anchor_params[lay.AP_MASS] if anchor[lay.A_ATTITUDE] <= lay.HANGING else 0.0
     if line[lay.L_COUNT] == 0.0:
         free = line[lay.L_BRAKE] < 0.5
@@ -234,7 +321,8 @@ def step_rode(
         return
     stick_n = nodes[0, lay.N_STICK_N]
     stick_e = nodes[0, lay.N_STICK_E]
-    on_ground = anchor[lay.A_ATTITUDE] > lay.HANGING
+    ashore = anchor[lay.A_ATTITUDE] == lay.ASHORE
+    on_ground = anchor[lay.A_ATTITUDE] > lay.HANGING and not ashore
     line[lay.L_SNUB_A] = 0.0
     line[lay.L_SNUB_B] = 0.0
     step_chain(
@@ -243,8 +331,8 @@ def step_rode(
         params,
         roller,
         leg_ends,
-        anchor_params[lay.AP_MASS],
-        anchor_params[lay.AP_WEIGHT],
+        ASHORE_KG if ashore else anchor_params[lay.AP_MASS],
+        0.0 if ashore else anchor_params[lay.AP_WEIGHT],
         anchor[lay.A_CAP_H],
         anchor[lay.A_CAP_V],
         tide_m,
@@ -258,6 +346,7 @@ def step_rode(
         dt_s,
         work,
     )
+    wear_snubber(line, params, dt_s)
     slid = 0.0
     if on_ground:
         slid = math.sqrt((nodes[0, lay.N_STICK_N] - stick_n) ** 2 + (nodes[0, lay.N_STICK_E] - stick_e) ** 2)

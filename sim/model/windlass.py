@@ -48,6 +48,8 @@ def run_windlass(
         motion = 0.0
     rate = line[lay.L_RATE]
     before = rate
+    if line[lay.L_STOPPER] > 0.0 and tension > params[lay.LP_STOPPER_LIMIT]:
+        line[lay.L_STOPPER] = 0.0  # it has bent or torn out
     if line[lay.L_STOPPER] > 0.0:
         rate = 0.0
     elif motion != 0.0 and line[lay.L_BRAKE] > 0.5:

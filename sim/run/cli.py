@@ -151,6 +151,24 @@ def how_much_rode(
         out.print(f"Picture: {out_file}")
 
 
+@app.command("rig")
+def test_rig(
+    case: Annotated[Path, typer.Argument(help="the case's file")],
+    out_file: Annotated[Path, typer.Option("--out", help="write the series (CSV)")],
+    as_json: Annotated[bool, typer.Option("--json", help="print peak, mean and rms as JSON")] = False,
+) -> None:
+    """Tow or pull a rode on a test rig, with an exercise's own laws, and write what was measured."""
+    from sim.run import rig  # noqa: PLC0415
+    from sim.scenario.rig import load_case  # noqa: PLC0415
+
+    done = rig.run(load_case(case))
+    done.write(out_file)
+    if as_json:
+        sys.stdout.write(json.dumps(done.summary(), indent=1) + "\n")
+    else:
+        err.print(f"{len(done.rows)} rows: {out_file}")
+
+
 @app.command("lessons")
 def list_lessons() -> None:
     """List the library's lessons."""

@@ -90,7 +90,7 @@ class Lesson:
         return params.WorldParams(
             seed=seed,
             boat=boats.build_boat(name, file),
-            rodes=(tackle.build_rode(file.tackle, file.deck, s.anchors, s.bottoms, bay.bottom_letters),),
+            rodes=tackle.build_rodes(file.tackle, file.deck, s.anchors, s.bottoms, bay.bottom_letters),
             bay=bay,
             weather=wind.pack(seed, mps(w.mean_kn), rad(w.from_deg), intensity, rad(w.veer_deg)),
             water=briefs.build_water(s.lesson),

@@ -134,6 +134,25 @@ class Snubber(Block):
 
     length_m: Number = Field(ge=0.5, le=40.0)
     ea_n: Number = Field(ge=5000.0, le=2_000_000.0)
+    break_n: Number = Field(default=40_000.0, ge=2000.0, le=500_000.0)
+
+
+class Rope(Block):
+    """Three-strand nylon behind a chain leader, or alone."""
+
+    mm: Number = Field(ge=6.0, le=40.0)
+    length_m: Number = Field(ge=5.0, le=120.0)
+
+
+class SecondTackle(Block):
+    """A second anchor on chain and rope, worked by hand over the bow."""
+
+    anchor: AnchorKind
+    anchor_kg: Number = Field(ge=2.0, le=200.0)
+    chain_mm: Number = Field(ge=5.0, le=20.0)
+    chain_kgpm: Number = Field(ge=0.4, le=10.0)
+    chain_m: Number = Field(ge=2.0, le=100.0)
+    rope: Rope | None = None
 
 
 class Tackle(Block):
@@ -144,9 +163,12 @@ class Tackle(Block):
     chain_mm: Number = Field(ge=5.0, le=20.0)
     chain_kgpm: Number = Field(ge=0.4, le=10.0)
     chain_m: Number = Field(ge=10.0, le=150.0)
+    rope: Rope | None = None  # behind the chain
     bitter_end_fast: Flag = True
     windlass: Windlass
     snubber: Snubber
+    second: SecondTackle | None = None
+    shore_line: Rope | None = None  # from the stern
 
 
 class BoatFile(File):

@@ -1,10 +1,11 @@
 """The file of a ground-tackle rig's case: a chain, a bed, and how its roller is moved or pulled."""
 
+import itertools
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from sim.scenario.schema import AnchorKind, Block, File, Letters, Number
+from sim.scenario.schema import AnchorKind, Block, File, Letters, Number, Whole
 
 Row = tuple[Number, Number]
 Series = Annotated[tuple[Row, ...], Field(min_length=1, max_length=100_000)]
@@ -17,14 +18,14 @@ class Chain(Block):
     length_m: Number = Field(ge=1.0, le=150.0)
     kg_per_m: Number | None = Field(default=None, ge=0.1, le=30.0)
     ea_n: Number | None = Field(default=None, ge=1e4, le=1e10)
-    node_m: Number = Field(default=1.0, ge=0.5, le=5.0)
+    node_m: Number = Field(default=1.0, ge=0.2, le=5.0)
 
 
 class Rode(Block):
-    """A rope behind a chain leader."""
+    """A rope, behind a chain leader if there is one."""
 
-    leader: Chain
-    rope_mm: Number = Field(ge=6.0, le=40.0)
+    leader: Chain | None = None
+    rope_mm: Number = Field(ge=6.0, le=32.0)
     rope_m: Number = Field(ge=1.0, le=150.0)
     rope_ea_n: Number | None = Field(default=None, ge=1e3, le=1e8)
 
@@ -68,7 +69,8 @@ class RigFile(File):
     mass_kg: Number | None = Field(default=None, ge=100.0, le=200_000.0)
     damping_n_s_per_m: Number = Field(default=0.0, ge=0.0, le=1e6)
     for_s: Number = Field(ge=0.1, le=36_000.0)
-    every_s: Number = Field(default=0.1, ge=1.0 / 60.0, le=60.0)
+    every_s: Number = Field(default=0.1, ge=1.0 / 960.0, le=60.0)
+    steps_per_s: Whole = Field(default=60, ge=60, le=960)
 
     @model_validator(mode="after")
     def _whole(self) -> "RigFile":
@@ -79,6 +81,6 @@ class RigFile(File):
         if self.rig == "pull" and (self.force_n is None or self.mass_kg is None):
             raise ValueError("force_n and mass_kg for a pull")
         for rows in (self.motion, self.force_n):
-            if isinstance(rows, tuple) and any(b[0] <= a[0] for a, b in zip(rows, rows[1:], strict=False)):
+            if isinstance(rows, tuple) and any(b[0] <= a[0] for a, b in itertools.pairwise(rows)):
                 raise ValueError("times that rise")
         return self

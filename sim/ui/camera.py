@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass, replace
 
-from sim.ui.display import Disc, Fill, Hull, Item, Mark, Point, Ring, Stroke, Words
+from sim.ui.display import Disc, Fill, Hull, Item, Mark, Point, Ring, Ripples, Stroke, Words
 
 ZOOMS = (1.6, 2.2, 3.0, 4.2, 6.0, 8.0, 11.0, 15.0, 20.0)  # px per metre
 CLOSE = 6.0  # from the round-up on a metre is at least so many pixels
@@ -50,6 +50,8 @@ class Camera:
             return replace(item, at=self.px(item.at), radius=item.radius * self.scale)
         if isinstance(item, Disc | Words | Hull | Mark):
             return replace(item, at=self.px(item.at))
+        if isinstance(item, Ripples):
+            return replace(item, spots=tuple((self.px(at), level) for at, level in item.spots))
         return item
 
 
@@ -71,7 +73,7 @@ class Follow:
         if self.hand is not None:
             return ZOOMS[self.hand]
         least = CLOSE if close else 3.0
-        roomy = min(size) / (92.0 if close else 170.0)  # metres that shall fit
+        roomy = min(size) / (86.0 if close else 170.0)  # metres that shall fit
         return max((z for z in ZOOMS if z <= roomy), default=least) if roomy >= least else least
 
     def look(self, wanted: Point, wall_s: float) -> Point:

@@ -127,7 +127,16 @@ class Mark:
     size: float = 10.0
 
 
-Item = Fill | Stroke | Disc | Ring | Words | Box | Hull | Mark
+@dataclass(frozen=True, slots=True)
+class Ripples:
+    """Small waves across the wind, each with its strength from 1 to 3."""
+
+    source: str
+    spots: tuple[tuple[Point, int], ...]
+    from_rad: float
+
+
+Item = Fill | Stroke | Disc | Ring | Words | Box | Hull | Mark | Ripples
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,6 +28,11 @@ def measure(text: str, face: Face, size: float) -> float:
     return float(font(face, round(size)).size(text)[0])
 
 
+def ascent(face: Face, size: float) -> float:
+    """Return how far the baseline lies below the top of a line [px]."""
+    return float(font(face, round(size)).get_ascent())
+
+
 def fitted(text: str, face: Face, size: float, room: float) -> tuple[str, int]:
     """Return the line and size that fit into ``room`` pixels: smaller type first, then fewer letters."""
     px = round(size)

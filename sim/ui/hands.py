@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass, field
 from enum import Enum
 
-from sim.base.units import TICK_HZ, mps, rad, ticks
+from sim.base.units import mps, rad, ticks
 from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core.commands import Command
@@ -13,7 +13,7 @@ from sim.model.catenary import reach_on_bed_m
 from sim.scenario.brief import Brief
 
 HELM_EVERY = 6  # ticks between orders while the wheel is being turned
-HELM_RATE_RADPS = rad(25.0)
+NUDGE_RAD = rad(2.5)  # a tap of the wheel; held, 25 degrees a second
 MOST_HELM_RAD = rad(35.0)
 LEVER_STEP = 0.1
 LEVER_EVERY = ticks(0.18)
@@ -101,11 +101,13 @@ class Hands:
             return
         if act in WHEEL or act in LEVERS or act in MOTORS:
             self._held[act] = _Held(tick)
-        if act in LEVERS:
+        if act in WHEEL:
+            self._steer(self.helm_rad + WHEEL[act] * NUDGE_RAD)
+        elif act in LEVERS:
             self._push(act)
         elif act in MOTORS:
             self.order(cmd.Windlass(motion=MOTORS[act]))
-        elif act not in WHEEL:
+        else:
             self._once(act, view)
 
     def release(self, act: Act) -> None:
@@ -124,9 +126,8 @@ class Hands:
             age = tick - held.since
             if act in LEVERS and age >= LEVER_WAIT and age % LEVER_EVERY == 0 and not held.stopped:
                 self._push(act)
-        wheel = sum(WHEEL[act] for act in self._held if act in WHEEL)
-        if wheel and tick % HELM_EVERY == 0:
-            self._steer(self.helm_rad + wheel * HELM_RATE_RADPS * HELM_EVERY / TICK_HZ)
+            elif act in WHEEL and age > 0 and age % HELM_EVERY == 0:
+                self._steer(self.helm_rad + WHEEL[act] * NUDGE_RAD)
         due, self._due = self._due, []
         return due
 

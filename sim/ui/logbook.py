@@ -1,5 +1,6 @@
 """What the screen remembers from view to view: the trend of her way, her wake, the last word on things."""
 
+import math
 from dataclasses import dataclass, field
 
 from sim.core import events as ev
@@ -8,7 +9,7 @@ from sim.helm.crew import Call
 from sim.helm.view import View
 
 TREND_S = 60
-WAKE_EVERY_S = 1.5
+WAKE_EVERY_M = 1.4
 WAKE_KEPT = 160
 MESSAGE_S = 6.0
 FEELS = {"dragging": "trembling", "holding": "steady", "brought_up": "steady", "surging": "trembling"}
@@ -32,7 +33,6 @@ class Logbook:
     call: Call | None = None
     _heard: int = 0
     _trend_s: float = -1.0
-    _wake_s: float = -99.0
 
     def note(self, view: View, own: Pose) -> None:
         """Take in a view."""
@@ -40,8 +40,8 @@ class Logbook:
         if t_s >= self._trend_s + 1.0:
             self._trend_s = t_s
             self.trend_mps = [*self.trend_mps[-TREND_S + 1 :], view.readings.along_mps]
-        if t_s >= self._wake_s + WAKE_EVERY_S:
-            self._wake_s = t_s
+        before = self.wake_m[-1] if self.wake_m else (math.inf, math.inf)
+        if math.hypot(own.north_m - before[0], own.east_m - before[1]) >= WAKE_EVERY_M:
             self.wake_m = [*self.wake_m[-WAKE_KEPT + 1 :], (own.north_m, own.east_m)]
         for call in view.calls[self._heard :]:
             self.call = call

@@ -1,5 +1,6 @@
 """Paints screen items on a surface. With everything it needs cached by its look, never by its object."""
 
+import itertools
 import math
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
@@ -7,16 +8,17 @@ from functools import lru_cache
 import pygame
 
 from sim.ui import fonts, marks
-from sim.ui.display import Box, Disc, Fill, Item, Mark, Panel, Point, Ring, Stroke, Words
+from sim.ui.display import Box, Disc, Face, Fill, Item, Mark, Panel, Point, Ring, Ripples, Stroke, Words
 from sim.ui.palette import Colour, Ink, Palette, land
 
 Surface = pygame.Surface
 SUPER = 2  # shapes of a panel are painted so much larger and smoothed down
 CASING_PX = 2
+RIPPLE_HEADINGS = 120
 
 
 @lru_cache(maxsize=4096)
-def lettering(text: str, face: fonts.Face, size: int, colour: Colour, casing: Colour | None) -> Surface:
+def lettering(text: str, face: Face, size: int, colour: Colour, casing: Colour | None) -> Surface:
     """Return a line of text, with a casing round it where one is given."""
     font = fonts.font(face, size)
     inner = font.render(text, True, colour)
@@ -49,12 +51,33 @@ def dot(colour: Colour, radius: float) -> Surface:
     return out
 
 
+@lru_cache(maxsize=256)
+def ripple(colour: Colour, heading: int, level: int) -> Surface:
+    """Return small waves across a wind that comes from ``heading``, in parts of the circle."""
+    size = 30
+    large = pygame.Surface((size * SUPER, size * SUPER), pygame.SRCALPHA)
+    large.fill((*colour, 0))
+    angle = 2.0 * math.pi * heading / RIPPLE_HEADINGS
+    s, c = math.sin(angle), -math.cos(angle)
+    for k in range(level):
+        out, reach = 4.0 * (k - 0.5 * (level - 1)), (6.0, 8.5, 5.0)[k]
+        points = []
+        for n in range(-4, 5):
+            across, lift = reach * n / 4.0, 1.3 * (1.0 - (n / 4.0) ** 2)
+            along = out + lift
+            points.append(
+                ((0.5 * size + along * s - across * c) * SUPER, (0.5 * size + along * c + across * s) * SUPER)
+            )
+        pygame.draw.lines(large, colour, False, points, 2 + level // 2)
+    return pygame.transform.smoothscale(large, (size, size))
+
+
 def dashes(points: Sequence[Point], on: float, off: float) -> list[list[Point]]:
     """Return the pieces of a line that a dash pattern leaves."""
     pieces: list[list[Point]] = []
     left, drawn = on, True
     piece = [points[0]]
-    for a, b in zip(points, points[1:], strict=False):
+    for a, b in itertools.pairwise(points):
         length = math.hypot(b[0] - a[0], b[1] - a[1])
         done = 0.0
         while length - done > left:
@@ -144,6 +167,8 @@ class Painter:
                 self._ring(surface, item, k)
             elif isinstance(item, Box):
                 self._box(surface, item, k)
+            elif isinstance(item, Ripples):
+                self._ripples(surface, item)
             elif isinstance(item, Mark):
                 marks.paint(surface, item, self.palette, k)
 
@@ -176,7 +201,7 @@ class Painter:
             pygame.draw.aalines(surface, colour, False, points)
             return
         thick = max(round(width), 2)
-        for a, b in zip(points, points[1:], strict=False):
+        for a, b in itertools.pairwise(points):
             pygame.draw.aaline(surface, colour, a, b, thick)
         if width > 2.4:
             for p in points[1:-1]:
@@ -208,6 +233,12 @@ class Painter:
             self._line(surface, self.palette["casing"], piece, 4.0 * k)
         for piece in pieces:
             self._line(surface, colour, piece, 2.0 * k)
+
+    def _ripples(self, surface: Surface, item: Ripples) -> None:
+        heading = round(item.from_rad / (2.0 * math.pi) * RIPPLE_HEADINGS) % RIPPLE_HEADINGS
+        pictures = [ripple(self.palette["ripple"], heading, level) for level in (1, 2, 3)]
+        half = pictures[0].get_width() // 2
+        surface.fblits([(pictures[level - 1], (round(x) - half, round(y) - half)) for (x, y), level in item.spots])
 
     def _box(self, surface: Surface, item: Box, k: float) -> None:
         rect = pygame.Rect(*(round(v * k) for v in item.rect))

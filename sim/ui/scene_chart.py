@@ -1,31 +1,43 @@
 """The chart as a world scene: depth bands, shore, ground, soundings, marks. It never changes during a lesson."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
 from sim.base.arrays import FloatArray
 from sim.base.rng import stream
 from sim.marking.contours import contour_rings
+from sim.model.params import Mark as ChartMark
 from sim.scenario.bay import inside
 from sim.scenario.brief import Brief, Chart
-from sim.ui.display import Fill, Item, Mark, MarkName, Point, Ring, Stroke, Words
-from sim.ui.palette import BANDS
+from sim.ui.display import Anchor, Fill, Item, Mark, MarkName, Point, Ring, Stroke, Words
+from sim.ui.palette import BANDS, Ink
 from sim.ui.words import Catalogue
 
 BAND_FROM_M = (0.6, 2.0, 3.0, 4.0, 5.5, 7.0)
-CARVED_M = (0.5, 1.2, 2.1, 3.2, 4.4)  # heights of land at which a line is carved, 5 to 44 m inland
+CARVED_M = (5.0, 11.0, 18.5, 28.0, 40.0)  # how far inland a line is carved
 GROUND: dict[str, tuple[MarkName, float, float]] = {
     "Wd": ("weed", 4.2, 5.0), "Sg": ("weed", 4.2, 5.0), "R": ("rock", 6.0, 4.5), "Bo": ("rock", 6.0, 4.5),
     "Co": ("rock", 6.0, 4.5), "St": ("stones", 6.5, 4.0), "Cb": ("stones", 6.5, 4.0), "P": ("stones", 6.5, 3.0),
 }  # fmt: skip
-SAND = ("sand", 6.5, 5.0)
+SAND: tuple[MarkName, float, float] = ("sand", 6.5, 5.0)
 KINDS: dict[str, MarkName] = {
     "beacon": "beacon", "tower": "tower", "house": "house", "trees": "trees", "belfry": "belfry", "post": "post",
     "buoy": "buoy", "rock": "rock_mark",
 }  # fmt: skip
-SMALL, PLAIN = 14.0, 15.0
+SMALL = 14.0
+NAME_M = 35.0  # about where the middle of a name stands
+CROWDED_M = 60.0  # marks nearer to each other than this keep their names apart
+
+
+def eased(line: FloatArray, rounds: int = 2) -> FloatArray:
+    """Return an open line with its corners cut; its ends stay."""
+    for _ in range(rounds):
+        first, after = line[:-1], line[1:]
+        cut = np.stack([0.75 * first + 0.25 * after, 0.25 * first + 0.75 * after], axis=1).reshape(-1, 2)
+        line = np.vstack([line[:1], cut, line[-1:]])
+    return line
 
 
 def smoothed(ring: FloatArray, rounds: int = 2) -> FloatArray:
@@ -52,7 +64,8 @@ def depths(raster: FloatArray, depth_m: FloatArray) -> Iterator[Item]:
     rows, columns = depth_m.shape
     north, east = south + cell * (rows - 1), west + cell * (columns - 1)
     far = 400.0
-    everywhere = ((south - far, west - far), (south - far, east + far), (north + far, east + far), (north + far, west - far))
+    low, high, left, right = south - far, north + far, west - far, east + far
+    everywhere = ((low, left), (low, right), (high, right), (high, left))
     yield Fill("chart", everywhere, "land")
     # The bay goes on beyond the chart as it ends there; nobody sails so far.
     wide = np.pad(depth_m, 60, mode="edge")
@@ -62,16 +75,46 @@ def depths(raster: FloatArray, depth_m: FloatArray) -> Iterator[Item]:
     for ink, level in zip(BANDS, BAND_FROM_M, strict=True):
         for ring in _rings(origin, wide, level):
             yield Fill("chart", _points(ring), ink)
-    for k, height in enumerate(CARVED_M):
-        for ring in _rings(origin, -wide, height):
-            pattern = (34.0 + 9.0 * k, 13.0 + 5.0 * (k % 2))
-            yield Stroke("chart", _points(ring), "carve", 1.4 - 0.12 * k, pattern, closed=True)
+    inland = _inland_m(raster, depth_m)
+    for k, far_m in enumerate(CARVED_M):
+        for ring in _rings(raster, inland, far_m):
+            yield from _carved(ring, k)
 
 
-def ground(chart: Chart) -> Iterator[Item]:
-    """Yield a scatter of signs over each charted patch of other bottom, and its name."""
+def _inland_m(raster: FloatArray, depth_m: FloatArray) -> FloatArray:
+    """Return how far from the water each point of the raster lies [m], 0 on the water."""
+    cell = float(raster[2])
+    land = np.argwhere(depth_m <= 0.0)
+    inland = np.zeros(depth_m.shape)
+    coast = [ring[::3] for ring in contour_rings(depth_m, 0.0)]
+    if not len(land) or not coast:
+        return inland
+    nearest = np.full(len(land), np.inf)
+    for row, column in np.vstack(coast):
+        nearest = np.minimum(nearest, np.hypot(land[:, 0] - row, land[:, 1] - column))
+    inland[land[:, 0], land[:, 1]] = cell * nearest
+    return inland
+
+
+def _carved(ring: FloatArray, number: int) -> Iterator[Item]:
+    """Yield a line round the land in strokes of a graver: unlike in length, left out where the sheet ends."""
+    low, high = ring.min(axis=0) + 1.0, ring.max(axis=0) - 1.0
+    draw = stream(number, "graver").random
+    k = 0
+    while k < len(ring) - 4:
+        length = 8 + int(26 * draw())
+        stroke = ring[k : k + length]
+        edge = (stroke <= low).any(axis=1) | (stroke >= high).any(axis=1)
+        if len(stroke) > 4 and not edge.any():
+            yield Stroke("chart", _points(stroke), "carve", 1.5 - 0.1 * number)
+        k += length + 2 + int(10 * draw())
+
+
+def ground(chart: Chart, thin: float) -> Iterator[Item]:
+    """Yield a scatter of signs over each charted patch of other bottom, ``thin`` times as far apart as usual."""
     for number, (letters, polygon) in enumerate(chart.patches):
         sign, apart_m, size = GROUND.get(letters, SAND)
+        apart_m *= thin
         low, high = polygon.min(axis=0), polygon.max(axis=0)
         grid = np.meshgrid(np.arange(low[0], high[0], apart_m), np.arange(low[1], high[1], apart_m), indexing="ij")
         scatter = stream(number, "ground").random((2, *grid[0].shape)) - 0.5
@@ -88,14 +131,14 @@ def ground_names(chart: Chart, words: Catalogue) -> Iterator[Item]:
         yield Words("chart", middle, words.ground(letters).upper(), "label", SMALL, "second", "c", True)
 
 
-def lines(chart: Chart) -> Iterator[Item]:
-    """Yield charted contours with their figures, soundings and zones."""
+def lines(chart: Chart, soundings: bool) -> Iterator[Item]:
+    """Yield charted contours with their figures, zones, and soundings where asked for."""
     for depth, line in chart.contours:
-        yield Stroke("chart", _points(line), "second", 1.0)
+        yield Stroke("chart", _points(eased(line)), "second", 1.0)
         for share in (0.28, 0.72):
             n, e = line[int(share * (len(line) - 1))]
             yield Words("chart", (float(n), float(e)), f"{depth:g}", "label", SMALL, "second", "c", True)
-    for n, e, depth in chart.soundings.tolist():
+    for n, e, depth in chart.soundings.tolist() if soundings else ():
         yield Words("chart", (n, e), f"{depth:.1f}", "label", SMALL, "second", "c", True)
     for zone in chart.zones:
         outline = _points(zone.polygon_m)
@@ -105,12 +148,36 @@ def lines(chart: Chart) -> Iterator[Item]:
 
 
 def landmarks(chart: Chart, depth_at: "DepthAt") -> Iterator[Item]:
-    """Yield marks with their names: light on the land, dark on the water."""
+    """Yield marks with their names: light on the land, dark on the water; a name stands away from the next mark."""
     for mark in chart.marks:
         ashore = depth_at(mark.north_m, mark.east_m) <= 0.0
-        ink, at = ("casing" if ashore else "ink"), (mark.north_m, mark.east_m)
-        yield Mark("chart", at, KINDS.get(mark.kind, "beacon"), ink, 9.0)  # type: ignore[arg-type]
-        yield Words("chart", at, mark.name, "text", SMALL, ink, "n", not ashore, shift=(0.0, 9.0))  # type: ignore[arg-type]
+        ink: Ink = "casing" if ashore else "ink"
+        at = (mark.north_m, mark.east_m)
+        anchor, shift = _away(mark, chart.marks, depth_at)
+        yield Mark("chart", at, KINDS.get(mark.kind, "beacon"), ink, 9.0)
+        yield Words("chart", at, mark.name, "text", SMALL, ink, anchor, not ashore, shift=shift)
+
+
+def _away(mark: ChartMark, marks: Sequence[ChartMark], depth_at: "DepthAt") -> tuple[Anchor, Point]:
+    """Return on which side of a mark its name stands: away from a mark close by, else where there is most land."""
+    sides: dict[tuple[int, int], tuple[Anchor, Point]] = {
+        (0, -1): ("e", (-13.0, 0.0)),
+        (0, 1): ("w", (13.0, 0.0)),
+        (-1, 0): ("n", (0.0, 10.0)),
+        (1, 0): ("s", (0.0, -12.0)),
+    }
+    others = [m for m in marks if m is not mark]
+    near = min(others, key=lambda m: math.hypot(m.north_m - mark.north_m, m.east_m - mark.east_m), default=None)
+
+    def worth(side: tuple[int, int]) -> float:
+        n, e = mark.north_m + NAME_M * side[0], mark.east_m + NAME_M * side[1]
+        crowd = 0.0
+        if near is not None and math.hypot(near.north_m - mark.north_m, near.east_m - mark.east_m) < CROWDED_M:
+            towards = side[0] * (near.north_m - mark.north_m) + side[1] * (near.east_m - mark.east_m)
+            crowd = max(towards, 0.0)
+        return min(-depth_at(n, e), 3.0) - crowd
+
+    return sides[max(sides, key=worth)]
 
 
 class DepthAt:
@@ -127,15 +194,24 @@ class DepthAt:
         j = min(max(round((east_m - self.raster[1]) / self.raster[2]), 0), columns - 1)
         return float(self.depth_m[i, j])
 
+    def many(self, places_m: FloatArray) -> FloatArray:
+        """Return the depths at ``float64[k, 2]`` places [m]."""
+        rows, columns = self.depth_m.shape
+        index = np.rint((places_m - self.raster[:2]) / self.raster[2]).astype(int)
+        found: FloatArray = self.depth_m[index[:, 0].clip(0, rows - 1), index[:, 1].clip(0, columns - 1)]
+        return found
 
-def chart(brief: Brief, raster: FloatArray, depth_m: FloatArray, words: Catalogue) -> tuple[Item, ...]:
-    """Return the chart's display list, from the ground up."""
+
+def chart(
+    brief: Brief, raster: FloatArray, depth_m: FloatArray, words: Catalogue, soundings: bool = True
+) -> tuple[Item, ...]:
+    """Return the chart's display list, from the ground up; a small one goes without soundings."""
     paper = brief.chart
     a = brief.anchorage
     return (
         *depths(raster, depth_m),
-        *ground(paper),
-        *lines(paper),
+        *ground(paper, 1.0 if soundings else 2.2),
+        *lines(paper, soundings),
         *ground_names(paper, words),
         *landmarks(paper, DepthAt(raster, depth_m)),
         Ring("brief", (a.north_m, a.east_m), a.radius_m, "second", "dots"),
@@ -152,8 +228,8 @@ def _title(paper: Chart, depth_at: DepthAt) -> Iterator[Item]:
 
     def worth(spot: tuple[float, float]) -> float:
         height = min(-depth_at(spot[0] + dn, spot[1] + de) for dn, de in ((0, 0), (0, -30), (0, 30), (12, 0), (-12, 0)))
-        crowd = min((math.hypot(spot[0] - n, spot[1] - e) for n, e in busy), default=99.0)
-        return min(height, 4.0) + 0.03 * min(crowd, 90.0) - 0.004 * abs(spot[1])
+        crowd = min((max(5.0 * abs(spot[0] - n), abs(spot[1] - e)) for n, e in busy), default=99.0)
+        return min(height, 4.0) + 0.04 * min(crowd, 110.0) - 0.004 * abs(spot[1])
 
     best = max(spots, key=worth)
     yield Words("chart", (float(best[0]), float(best[1])), paper.title.upper(), "figure", 22.0, "casing", "c")

@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from sim.base.units import TICK_HZ
 from sim.core import commands as cmd
 from sim.helm.aids import Aids, Granted
 from sim.helm.exercise import Exercise
@@ -78,6 +79,8 @@ class Session:
     def finish(self, why: str) -> Marked:
         """End the attempt, once, and return it marked."""
         if self._finished is None:
+            while self.exercise.tick < TICK_HZ:  # left at once: the first second is the least that can be marked
+                self.tick()
             self._finished = self.attempt.finish(why)
         return self._finished
 

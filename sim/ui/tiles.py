@@ -3,60 +3,48 @@
 import math
 from collections import OrderedDict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 
+import numpy as np
 import pygame
 
+from sim.base.arrays import FloatArray
 from sim.ui.camera import Camera
-from sim.ui.display import Disc, Fill, Item, Mark, Point, Ring, Stroke, Words
+from sim.ui.display import Disc, Fill, Item, Mark, Ring, Stroke, Words
 from sim.ui.painter import Painter
 
-TILE = 256
-KEPT = 160  # tiles, 40 MB
+TILE = 128
+KEPT = 640  # tiles, 40 MB
 OVERVIEW = 1.2  # px per metre
 REACH_PX = 150.0  # lettering may reach so far from its place
 
 
-@dataclass(frozen=True)
-class _Placed:
-    """An item and the rectangle of the world it touches: south, north, west, east."""
-
-    item: Item
-    box: tuple[float, float, float, float]
-    margin_px: float
-
-
-def _place(item: Item) -> _Placed:
+def _box(item: Item) -> tuple[float, float, float, float, float]:
+    """Return the part of the world an item touches: south, north, west, east [m], and how far beyond it [px]."""
     if isinstance(item, Fill | Stroke):
         north, east = [p[0] for p in item.points], [p[1] for p in item.points]
-        return _Placed(item, (min(north), max(north), min(east), max(east)), 4.0)
+        return min(north), max(north), min(east), max(east), 4.0
     assert isinstance(item, Disc | Mark | Ring | Words), item
     n, e = item.at
     reach = item.radius if isinstance(item, Ring) else 0.0
-    margin = REACH_PX if isinstance(item, Words) else 24.0
-    return _Placed(item, (n - reach, n + reach, e - reach, e + reach), margin)
+    return n - reach, n + reach, e - reach, e + reach, REACH_PX if isinstance(item, Words) else 24.0
 
 
-def clipped(points: Sequence[Point], left: float, top: float, right: float, bottom: float) -> list[Point]:
-    """Return a polygon cut to a rectangle (Sutherland and Hodgman); empty where nothing is left."""
-    out = list(points)
-    for axis, limit, keep_less in ((0, left, False), (0, right, True), (1, top, False), (1, bottom, True)):
-        kept: list[Point] = []
-        for k, here in enumerate(out):
-            before = out[k - 1]
-            inside = here[axis] <= limit if keep_less else here[axis] >= limit
-            was_inside = before[axis] <= limit if keep_less else before[axis] >= limit
-            if inside != was_inside:
-                share = (limit - before[axis]) / (here[axis] - before[axis])
-                crossing = [before[0] + share * (here[0] - before[0]), before[1] + share * (here[1] - before[1])]
-                crossing[axis] = limit
-                kept.append((crossing[0], crossing[1]))
-            if inside:
-                kept.append(here)
-        out = kept
-        if not out:
-            return []
-    return out
+def clipped(points: FloatArray, left: float, top: float, right: float, bottom: float) -> FloatArray:
+    """Return a polygon ``float64[k, 2]`` cut to a rectangle (Sutherland and Hodgman); empty where nothing is left."""
+    for axis, limit, sense in ((0, left, 1.0), (0, right, -1.0), (1, top, 1.0), (1, bottom, -1.0)):
+        if not len(points):
+            break
+        beyond = sense * (points[:, axis] - limit)
+        before, was_beyond = np.roll(points, 1, axis=0), np.roll(beyond, 1)
+        inside, was_inside = beyond >= 0.0, was_beyond >= 0.0
+        crosses = inside != was_inside
+        span = np.where(crosses, was_beyond - beyond, 1.0)
+        crossing = before + (was_beyond / span)[:, None] * (points - before)
+        crossing[:, axis] = limit
+        both = np.stack([crossing, points], axis=1).reshape(-1, 2)
+        points = both[np.stack([crosses, inside], axis=1).ravel()]
+    return points
 
 
 class Tiles:
@@ -65,7 +53,10 @@ class Tiles:
     def __init__(self, painter: Painter, items: Sequence[Item]) -> None:
         """Take the chart's display list, a world scene."""
         self.painter = painter
-        self._placed = [_place(item) for item in items]
+        self._items = list(items)
+        boxes = np.array([_box(item) for item in items]).T
+        self._boxes, self._margins_px = boxes[:4], boxes[4]
+        self._outlines = {k: np.array(item.points) for k, item in enumerate(items) if isinstance(item, Fill)}
         self._tiles: OrderedDict[tuple[float, int, int], pygame.Surface] = OrderedDict()
         self._overview: dict[tuple[int, int], pygame.Surface] = {}
 
@@ -74,24 +65,25 @@ class Tiles:
         camera = Camera(0.0, 0.0, scale, (-i * TILE, -j * TILE, 0, 0))
         west, east = i * TILE / scale, (i + 1) * TILE / scale
         north, south = -j * TILE / scale, -(j + 1) * TILE / scale
-        large = pygame.Surface((2 * TILE, 2 * TILE))
+        margin = self._margins_px / scale
+        low_n, high_n, low_e, high_e = self._boxes
+        near = (low_n - margin <= north) & (high_n + margin >= south) & (low_e - margin <= east)
+        near &= high_e + margin >= west
         shapes: list[Item] = []
         lettering: list[Words] = []
-        for placed in self._placed:
-            margin = placed.margin_px / scale
-            s, n, w, e = placed.box
-            if s - margin > north or n + margin < south or w - margin > east or e + margin < west:
-                continue
-            item = camera.project(placed.item)
+        for k in np.flatnonzero(near).tolist():
+            item = self._items[k]
             if isinstance(item, Words):
-                lettering.append(item)
-                continue
-            if isinstance(item, Fill):
-                points = clipped(item.points, -8.0, -8.0, TILE + 8.0, TILE + 8.0)
-                if len(points) < 3:
-                    continue
-                item = Fill(item.source, tuple(points), item.ink)
-            shapes.append(item)
+                lettering.append(replace(item, at=camera.px(item.at)))
+            elif isinstance(item, Fill):
+                places = self._outlines[k]
+                px = np.stack([places[:, 1] * scale - i * TILE, -places[:, 0] * scale - j * TILE], axis=1)
+                points = clipped(px, -8.0, -8.0, TILE + 8.0, TILE + 8.0)
+                if len(points) > 2:
+                    shapes.append(Fill(item.source, tuple(map(tuple, points.tolist())), item.ink))
+            else:
+                shapes.append(camera.project(item))
+        large = pygame.Surface((2 * TILE, 2 * TILE))
         self.painter.shapes(large, shapes, 2.0)
         tile = pygame.transform.smoothscale(large, (TILE, TILE))
         self.painter.words(tile, lettering)

@@ -1,0 +1,210 @@
+"""The window: opens it, feeds it events and frames, and goes from list to lesson to result."""
+
+import os
+import sys
+import threading
+import time
+from pathlib import Path
+
+import pygame
+
+from sim.base.errors import SimulationDiverged, WindrodeError
+from sim.run import warmup
+from sim.scenario.library import Lesson, load_lesson, load_words
+from sim.ui import keys
+from sim.ui.chooser import Chooser, syllabus
+from sim.ui.keys import Press
+from sim.ui.layout import LEAST, lay_out
+from sim.ui.outcome import ResultScreen
+from sim.ui.palette import DAY, NIGHT, Palette
+from sim.ui.sail import SailScreen
+from sim.ui.scene_furniture import banner
+from sim.ui.session import Session
+from sim.ui.words import Catalogue
+
+FRAMES_A_SECOND = 60
+SIZE = (1280, 800)
+CLASS = "windrode"
+
+
+def has_display() -> bool:
+    """Return whether a window can be opened here."""
+    if os.environ.get("SDL_VIDEODRIVER"):
+        return True
+    if sys.platform.startswith(("win", "darwin", "cygwin")):
+        return True
+    return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
+
+
+class NoWindow(WindrodeError):  # noqa: N818 - it says what there is not
+    """The display that is named cannot be opened."""
+
+
+class Warming:
+    """Compiles the kernels behind the list."""
+
+    def __init__(self) -> None:
+        """Begin at once, on a thread that does not keep the program alive."""
+        self._thread = threading.Thread(target=warmup.warm_up, args=(lambda _line: None,), daemon=True)
+        self._thread.start()
+
+    def wait(self) -> None:
+        """Wait until everything is compiled."""
+        self._thread.join()
+
+    def ready(self) -> bool:
+        """Return whether everything is compiled."""
+        return not self._thread.is_alive()
+
+
+class App:
+    """One window and the screen in it."""
+
+    def __init__(self, out: Path, seed: int = 1, boat: str | None = None, size: tuple[int, int] = SIZE) -> None:
+        """Open the window; runs are written below ``out``."""
+        os.environ.setdefault("SDL_VIDEO_X11_WMCLASS", CLASS)
+        os.environ.setdefault("SDL_WINDOWS_DPI_AWARENESS", "permonitorv2")
+        pygame.display.init()
+        pygame.font.init()
+        self.out, self.boat = out, boat
+        self.words = Catalogue(load_words("en"))
+        self.window = pygame.Window(self.words("ui.chooser.title"), size, resizable=True)
+        self.window.minimum_size = LEAST
+        self.palette: Palette = DAY
+        self.warming = Warming()
+        self.chooser = Chooser(syllabus(), self.palette, self.words, self.warming.ready)
+        self.chooser.seed = seed
+        self.screen: Chooser | SailScreen | ResultScreen = self.chooser
+        self.finished = 0
+
+    def run(self, lesson: Lesson | None = None) -> int:
+        """Run until the window is closed; straight into ``lesson`` where one is given. Return the exit code."""
+        if lesson is not None:
+            self.chooser.lessons = [lesson]
+            self.chooser.chosen, self.chooser.asked = 0, True
+        frames = pygame.time.Clock()
+        began = time.perf_counter()
+        self._tell("ready")
+        while True:
+            now = time.perf_counter()
+            wall_s, began = now - began, now
+            if not self.frame(wall_s):
+                return 0
+            frames.tick(FRAMES_A_SECOND)
+
+    def frame(self, wall_s: float) -> bool:
+        """Take in the events, let ``wall_s`` pass and draw; return False when the window is to close."""
+        if not self._events():
+            self._close()
+            return False
+        if not self._step(wall_s):
+            return False
+        self.screen.draw(self.window.get_surface(), wall_s)
+        self.window.flip()
+        return True
+
+    @staticmethod
+    def _tell(line: str) -> None:
+        """Write a line that says how far the window is, for whoever started it."""
+        sys.stdout.write(f"windrode: {line}\n")
+        sys.stdout.flush()
+
+    def _events(self) -> bool:
+        """Take in the events; return False when the window is to close."""
+        for event in pygame.event.get():
+            if event.type in (pygame.QUIT, pygame.WINDOWCLOSE):
+                return False
+            if event.type == pygame.KEYDOWN:
+                self._down(event.scancode)
+            elif event.type == pygame.KEYUP and isinstance(self.screen, SailScreen):
+                act = keys.ACTS.get(event.scancode)
+                if act is not None:
+                    self.screen.session.hands.release(act)
+            elif event.type == pygame.WINDOWFOCUSLOST and isinstance(self.screen, SailScreen):
+                self.screen.session.hands.let_go_of_all()
+        return True
+
+    def _down(self, scancode: int) -> None:
+        press, act = keys.PRESSES.get(scancode), keys.ACTS.get(scancode)
+        if press is Press.PALETTE:
+            self.palette = NIGHT if self.palette is DAY else DAY
+            self.screen.use(self.palette)
+        elif isinstance(self.screen, SailScreen) and act is not None and self.screen.sheet is None:
+            self.screen.press_act(act)
+        elif press is not None:
+            self.screen.press(press)
+
+    def _step(self, wall_s: float) -> bool:
+        """Let time pass on the screen and go on to the next one; return False to leave."""
+        screen = self.screen
+        if isinstance(screen, Chooser):
+            if screen.asked and self.warming.ready():
+                self._sail(screen.lesson, screen.seed)
+            return not screen.leaving
+        if isinstance(screen, ResultScreen):
+            if screen.again:
+                self._sail(self.chooser.lesson, self.chooser.seed)
+            elif screen.done:
+                self._to_list()
+            return True
+        try:
+            if not screen.standing:
+                screen.session.advance(wall_s)
+        except SimulationDiverged as lost:
+            self._tell(str(lost))
+            self._to_list()
+            return True
+        if screen.leaving or screen.session.over:
+            self._finish(screen)
+        return True
+
+    def _sail(self, lesson: Lesson, seed: int) -> None:
+        started = round(time.time(), 1)
+        folder = self.out
+        while (folder / "recording.jsonl").exists() or (folder / "recording.jsonl.gz").exists():
+            folder = self.out.with_name(f"{self.out.name}-{time.strftime('%H%M%S')}")
+            if folder.exists():
+                time.sleep(1.0)
+        session = Session(lesson, seed, folder, self.boat, started)
+        self.screen = SailScreen(session, self.palette, self.words)
+        self._tell(f"sailing {lesson.name} {folder}")
+
+    def _finish(self, screen: SailScreen) -> None:
+        """Show that the attempt is being marked, mark it, and show what came of it."""
+        surface = self.window.get_surface()
+        panel = banner(lay_out(surface.get_size(), False), self.words("ui.result.marking"), screen.session.lesson.title)
+        surface.blit(screen.painter.panel(panel), panel.rect[:2])
+        self.window.flip()
+        marked = screen.session.finish(screen.session.why())
+        self.screen = ResultScreen(marked, screen.session.lesson.title, self.palette, self.words)
+        self._tell(f"result {marked.folder}")
+
+    def _to_list(self) -> None:
+        self.chooser.asked = False
+        self.chooser.use(self.palette)
+        self.screen = self.chooser
+
+    def _close(self) -> None:
+        """Keep what was sailed when the window is closed over a lesson."""
+        if isinstance(self.screen, SailScreen):
+            self.screen.session.finish("closed")
+
+
+def run(lesson_name: str | None, seed: int, boat: str | None, out: Path) -> int:
+    """Open the window, straight into a lesson where one is named; return the exit code.
+
+    Raises:
+        ScenarioError: when there is no such lesson or boat.
+        NoWindow: when the display cannot be opened.
+    """
+    lesson = load_lesson(lesson_name) if lesson_name is not None else None
+    if boat is not None and lesson is not None:
+        lesson.brief_in(boat)
+    try:
+        app = App(out, seed, boat)
+    except pygame.error as problem:
+        raise NoWindow(str(problem)) from problem
+    try:
+        return app.run(lesson)
+    finally:
+        pygame.quit()

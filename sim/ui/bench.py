@@ -1,0 +1,85 @@
+"""How long a frame takes to draw, apart from showing it."""
+
+import dataclasses
+import math
+import os
+import statistics
+import tempfile
+import time
+from dataclasses import dataclass
+from pathlib import Path
+
+import pygame
+
+from sim.core import commands as cmd
+from sim.helm.aids import charted_depths
+from sim.scenario.library import Lesson, load_lesson, load_words
+from sim.scenario.schema_lesson import NeighbourBlock, NeighbourRode
+from sim.ui.app import SIZE
+from sim.ui.palette import DAY
+from sim.ui.sail import SailScreen
+from sim.ui.scene_chart import DepthAt
+from sim.ui.session import Session
+from sim.ui.words import Catalogue
+
+FRAME_S = 1.0 / 60.0
+LESSON = "lantern-pool-2"
+WIDE = 1  # number of the zoom at which all of them are in sight
+CLOSE = 4  # that of the round-up
+CLOSER_FRAMES = 900
+APART_M = 45
+LEAST_DEPTH_M = 4.0
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """Milliseconds of drawing a frame: the one in the middle, the 95th of 100, the longest."""
+
+    median_ms: float
+    p95_ms: float
+    longest_ms: float
+
+
+def crowded(lesson: Lesson, boats: int) -> Lesson:
+    """Return ``lesson`` with so many others lying to chain, in rows over the water nearest to the anchorage."""
+    depth_at, place = DepthAt(*charted_depths(lesson)), lesson.brief.anchorage
+    grid = [(place.north_m + APART_M * i, place.east_m + APART_M * j) for i in range(-9, 10) for j in range(-9, 10)]
+    afloat = [spot for spot in grid if depth_at(*spot) > LEAST_DEPTH_M]
+    afloat.sort(key=lambda spot: math.hypot(spot[0] - place.north_m, spot[1] - place.east_m))
+    rode = NeighbourRode(kind="chain", length_m=25.0)
+    others = tuple(
+        NeighbourBlock(name=f"Boat {k + 1}", boat=lesson.boat, anchor_north_m=n, anchor_east_m=e, rode=rode)
+        for k, (n, e) in enumerate(afloat[:boats])
+    )
+    file = lesson.sources.lesson.model_copy(update={"neighbours": others})
+    return dataclasses.replace(lesson, sources=dataclasses.replace(lesson.sources, lesson=file))
+
+
+def draw(boats: int = 20, seconds: float = 60.0, size: tuple[int, int] = SIZE) -> Drawn:
+    """Return how long frames take while she works her way through ``boats`` others, all in sight.
+
+    Args:
+        boats: other boats.
+        seconds: simulated, a frame each sixtieth.
+        size: of the window [px].
+    """
+    os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
+    pygame.display.init()
+    surface = pygame.display.set_mode(size)
+    with tempfile.TemporaryDirectory() as folder:
+        session = Session(crowded(load_lesson(LESSON), boats), 1, Path(folder))
+        screen = SailScreen(session, DAY, Catalogue(load_words("en")))
+        screen.follow.hand = WIDE
+        session.hands.order(cmd.Engine(lever=0.3))
+        screen.draw(surface, FRAME_S)  # everything is painted once before time runs
+        times = []
+        for frame in range(round(seconds / FRAME_S)):
+            if frame % CLOSER_FRAMES == CLOSER_FRAMES - 1:  # near and wide by turns: all its tiles are new at first
+                screen.follow.hand = CLOSE if screen.follow.hand == WIDE else WIDE
+            session.advance(FRAME_S)
+            began = time.perf_counter()
+            screen.draw(surface, FRAME_S)
+            times.append((time.perf_counter() - began) * 1e3)
+        session.finish("closed")
+    times.sort()
+    return Drawn(statistics.median(times), times[int(0.95 * len(times))], times[-1])

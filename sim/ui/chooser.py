@@ -1,0 +1,104 @@
+"""The screen with the list of lessons."""
+
+from collections.abc import Callable, Sequence
+
+import pygame
+
+from sim.base.units import rad
+from sim.helm.aids import Shape, charted_depths
+from sim.scenario.library import Lesson, lesson_names, load_lesson
+from sim.ui import hulls, scene_chart, scene_chooser, scene_rail
+from sim.ui.camera import Camera
+from sim.ui.keys import Press
+from sim.ui.layout import lay_out
+from sim.ui.painter import Painter
+from sim.ui.palette import Palette
+from sim.ui.tiles import Tiles
+from sim.ui.words import Catalogue
+
+
+def syllabus() -> list[Lesson]:
+    """Return the library's lessons, the emptier bays first."""
+    lessons = [load_lesson(name) for name in lesson_names()]
+    return sorted(lessons, key=lambda lesson: (len(lesson.sources.lesson.neighbours), lesson.name))
+
+
+class Chooser:
+    """Draws the list and the brief of the lesson chosen.
+
+    Attributes:
+        chosen: number of the lesson.
+        seed: which of its days.
+        asked: Enter was pressed: she sails as soon as all is ready.
+    """
+
+    def __init__(
+        self, lessons: Sequence[Lesson], palette: Palette, words: Catalogue, ready: Callable[[], bool]
+    ) -> None:
+        """Take the lessons; ``ready`` says whether the physics is compiled."""
+        self.lessons, self.words, self.ready = lessons, words, ready
+        self.chosen, self.seed = 0, 1
+        self.asked = self.leaving = False
+        self.use(palette)
+
+    def use(self, palette: Palette) -> None:
+        """Print in another palette."""
+        self.palette = palette
+        hulls.use(palette)
+        self.painter = Painter(palette)
+        self._tiles: dict[str, Tiles] = {}
+
+    @property
+    def lesson(self) -> Lesson:
+        """The lesson chosen."""
+        return self.lessons[self.chosen]
+
+    def press(self, press: Press) -> None:
+        """A key goes down."""
+        if press in (Press.UP, Press.DOWN):
+            self.chosen = (self.chosen + (1 if press is Press.DOWN else -1)) % len(self.lessons)
+        elif press in (Press.LEFT, Press.RIGHT):
+            self.seed = max(1, self.seed + (1 if press is Press.RIGHT else -1))
+        elif press is Press.ENTER:
+            self.asked = True
+        elif press is Press.ESCAPE:
+            self.leaving = True
+
+    def _chart(self, lesson: Lesson) -> Tiles:
+        if lesson.name not in self._tiles:
+            items = scene_chart.chart(lesson.brief, *charted_depths(lesson), self.words, soundings=False)
+            self._tiles[lesson.name] = Tiles(self.painter, items)
+        return self._tiles[lesson.name]
+
+    def draw(self, surface: pygame.Surface, wall_s: float) -> None:
+        """Draw one frame on the whole window."""
+        del wall_s
+        layout = lay_out(surface.get_size(), False)
+        lesson = self.lesson
+        rect = scene_chooser.picture_rect(layout)
+        south, north, west, east = lesson.brief.chart.extent_m
+        start = lesson.sources.lesson.start
+        scale = round(min(rect[3] / (1.04 * (north - south)), rect[2] / (1.04 * (east - west))), 2)
+        middle = (0.5 * (south + north), 0.5 * (west + east))
+        camera = Camera(*middle, scale, rect)
+        surface.set_clip(pygame.Rect(rect))
+        self._chart(lesson).draw(surface, camera, 200)
+        shape = Shape.of(lesson.world(0).boat.particulars)
+        picture = hulls.picture(shape, rad(start.heading_deg), scale, True, self.palette.name)
+        x, y = camera.px((start.north_m, start.east_m))
+        surface.blit(picture, (round(x - 0.5 * picture.get_width()), round(y - 0.5 * picture.get_height())))
+        surface.set_clip(None)
+        line = "" if self.ready() else self.words("ui.chooser.wait" if self.asked else "ui.chooser.compiling")
+        captions = (
+            ("↑ ↓", self.words("ui.chooser.choose")),
+            ("← →", self.words("ui.chooser.day")),
+            ("Enter", self.words("ui.chooser.sail")),
+            ("Esc", self.words("ui.chooser.quit")),
+        )
+        for panel in (
+            scene_chooser.lessons(layout, self.lessons, self.chosen, line, self.words),
+            scene_chooser.brief(layout, lesson, self.seed, self.words),
+            scene_chooser.wind_arrow(layout, lesson, self.words),
+            scene_rail.caption_rail(layout, captions),
+        ):
+            surface.blit(self.painter.panel(panel), panel.rect[:2])

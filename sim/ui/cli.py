@@ -1,0 +1,55 @@
+"""The commands that open a window or need its painter; they join those of ``sim.run.cli``."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from sim.run.cli import app, demo, out
+
+__all__ = ["app"]
+
+FIRST_LESSON = "lantern-pool"
+NO_DISPLAY = "No display here: the demonstrator sails the lesson instead."
+
+
+def _window(lesson: str | None, seed: int, boat: str | None, folder: Path) -> None:
+    """Open the window, or let the demonstrator sail where there is no display."""
+    from sim.ui import app as window  # noqa: PLC0415 - the other commands do without a window
+
+    if window.has_display():
+        try:
+            raise typer.Exit(window.run(lesson, seed, boat, folder))
+        except window.NoWindow as why:
+            out.print(str(why), highlight=False)
+    out.print(NO_DISPLAY)
+    demo(lesson or FIRST_LESSON, seed, folder, boat)
+
+
+@app.command()
+def sail(
+    lesson: Annotated[str, typer.Argument(help="a lesson's name, or the path of its file")],
+    seed: Annotated[int, typer.Option(min=0, help="which of the lesson's days")] = 1,
+    boat: Annotated[str | None, typer.Option(help="another boat of the library")] = None,
+    out_dir: Annotated[Path, typer.Option("--out", help="folder for the run's files")] = Path("run"),
+) -> None:
+    """Sail a lesson yourself: straight into it, in a window."""
+    _window(lesson, seed, boat, out_dir)
+
+
+@app.command()
+def screenshots(
+    out_dir: Annotated[Path, typer.Option("--out", help="folder for the pictures")] = Path("shots"),
+) -> None:
+    """Take pictures of every screen, by day and by night, in three sizes."""
+    from sim.ui import shots  # noqa: PLC0415 - see above
+
+    for path in shots.make(out_dir):
+        out.print(str(path), highlight=False)
+
+
+@app.callback(invoke_without_command=True)
+def start(context: typer.Context) -> None:
+    """Without a command: the window with the list of lessons."""
+    if context.invoked_subcommand is None:
+        _window(None, 1, None, Path("run"))

@@ -1,0 +1,56 @@
+"""The screen with the result."""
+
+import webbrowser
+
+import pygame
+
+from sim.run.attempt import Marked
+from sim.ui import scene_rail, scene_result
+from sim.ui.keys import Press
+from sim.ui.layout import lay_out
+from sim.ui.painter import Painter
+from sim.ui.palette import Palette
+from sim.ui.words import Catalogue
+
+
+class ResultScreen:
+    """Draws a result until a key says what next.
+
+    Attributes:
+        done: back to the list.
+        again: the same lesson and day once more.
+    """
+
+    def __init__(self, marked: Marked, title: str, palette: Palette, words: Catalogue) -> None:
+        """Take an attempt as marked."""
+        self.marked, self.title, self.words = marked, title, words
+        self.done = self.again = False
+        self.use(palette)
+
+    def use(self, palette: Palette) -> None:
+        """Print in another palette."""
+        self.painter = Painter(palette)
+
+    def press(self, press: Press) -> None:
+        """A key goes down."""
+        if press in (Press.ENTER, Press.ESCAPE):
+            self.done = True
+        elif press is Press.AGAIN:
+            self.again = True
+        elif press is Press.PAGE:
+            webbrowser.open((self.marked.folder / "debrief.html").absolute().as_uri())
+
+    def draw(self, surface: pygame.Surface, wall_s: float) -> None:
+        """Draw one frame on the whole window."""
+        del wall_s
+        layout = lay_out(surface.get_size(), False)
+        captions = (
+            ("Enter", self.words("ui.result.list")),
+            ("F5", self.words("ui.result.again_key")),
+            ("F2", self.words("ui.result.open")),
+        )
+        for panel in (
+            scene_result.result(layout, self.marked, self.title, self.words),
+            scene_rail.caption_rail(layout, captions),
+        ):
+            surface.blit(self.painter.panel(panel), panel.rect[:2])

@@ -1,0 +1,180 @@
+"""What stands on the plan without belonging to it: wind, north, scale, and the latest news."""
+
+import math
+from collections.abc import Iterator
+
+from sim.base.frames import to_world
+from sim.base.units import deg, knots
+from sim.core import events as ev
+from sim.helm.aids import Aids
+from sim.helm.instruments import Readings
+from sim.helm.view import View
+from sim.scenario.brief import Brief
+from sim.ui import fonts
+from sim.ui.camera import Camera
+from sim.ui.display import Anchor, Fill, Item, Panel, Words
+from sim.ui.layout import Layout
+from sim.ui.logbook import fresh
+from sim.ui.palette import Ink
+from sim.ui.scene_dials import bearing
+from sim.ui.scene_ledger import target_name
+from sim.ui.sheet import BODY, Sheet
+from sim.ui.words import Catalogue
+
+LENGTHS_M = (5, 10, 20, 40, 50, 100)
+QUIET = (ev.PlanMade, ev.TransitTaken)
+
+
+def true_wind(r: Readings) -> tuple[float, float]:
+    """Return speed [m/s] and direction [rad, from] of the true wind, worked out from the displays."""
+    ahead, beside = -r.wind_mps * math.cos(r.wind_angle_rad), -r.wind_mps * math.sin(r.wind_angle_rad)
+    air_n, air_e = to_world(ahead, beside, r.heading_rad)
+    air_n += r.sog_mps * math.cos(r.cog_rad)
+    air_e += r.sog_mps * math.sin(r.cog_rad)
+    return math.hypot(air_n, air_e), math.atan2(-air_e, -air_n) % (2.0 * math.pi)
+
+
+def wind(layout: Layout, view: View, words: Catalogue) -> Panel:
+    """Return the true wind's box: a plumed arrow that flies with it."""
+    left, top, _, tall = layout.plan
+    u = layout.unit
+    wide, high = round(216 * u), round(62 * u)
+    sheet = Sheet("plan:wind", (left + round(12 * u), top + tall - high - round(12 * u), wide, high), u)
+    sheet.box("frame", (0.75, 0.75, sheet.wide - 1.5, sheet.tall - 1.5), None, "ink", 1.5)
+    speed, source = true_wind(view.readings)
+    quiet = round(deg(source) / 3.0) * math.radians(3.0)
+    s, c = math.sin(quiet), -math.cos(quiet)
+    cx, cy, half = 38.0, 31.0, 21.0
+    tail, tip = (cx + half * s, cy + half * c), (cx - half * s, cy - half * c)
+    sheet.line("display:wind", [tail, tip], "ink", 2.4)
+    base = (tip[0] + 11 * s, tip[1] + 11 * c)
+    sheet.fill(
+        "display:wind", [tip, (base[0] - 5.5 * c, base[1] + 5.5 * s), (base[0] + 5.5 * c, base[1] - 5.5 * s)], "ink"
+    )
+    for k in range(max(round(knots(speed) / 5.0), 1)):
+        root = (tail[0] - 5.0 * k * s, tail[1] - 5.0 * k * c)
+        reach = 9.0
+        sheet.line(
+            "display:wind", [root, (root[0] + reach * (c + 0.4 * s), root[1] - reach * (s - 0.4 * c))], "ink", 2.0
+        )
+    sheet.label(74, 7, words("ui.wind"), 136)
+    sheet.text(
+        "display:wind",
+        74,
+        23,
+        words("ui.wind.figure", speed_kn=f"{knots(speed):.0f}", source=bearing(quiet)),
+        "figure",
+        22.0,
+        room=136,
+    )
+    return sheet.panel()
+
+
+def scale(layout: Layout, px_per_m: float, words: Catalogue) -> Panel:
+    """Return the box of north and scale."""
+    left, top, wide, tall = layout.plan
+    u = layout.unit
+    length = max((m for m in LENGTHS_M if m * px_per_m / u <= 120.0), default=LENGTHS_M[0])
+    bar = length * px_per_m / u
+    w, h = round((bar + 112) * u), round(38 * u)
+    sheet = Sheet("plan:scale", (left + wide - w - round(12 * u), top + tall - h - round(12 * u), w, h), u)
+    sheet.fill("frame", [(18, 6), (24, 27), (18, 22)], "ink")
+    sheet.line("frame", [(18, 6), (24, 27), (18, 22), (12, 27)], "ink", 1.4, closed=True)
+    sheet.text("frame", 33, 19, words("ui.north"), "figure", 17.0, anchor="c")
+    parts = 4
+    for k in range(parts):
+        x = 50 + k * bar / parts
+        sheet.box("frame", (x, 16, bar / parts, 6), "ink" if k % 2 == 0 else "panel", "ink", 1.2)
+    sheet.text("frame", 58 + bar, 19, words("ui.metres", length_m=length), "label", 16.0, anchor="w")
+    return sheet.panel()
+
+
+def _news(event: ev.Event, view: View, brief: Brief, words: Catalogue) -> tuple[str, Ink]:
+    if isinstance(event, ev.Declined):
+        why = f"declined.{event.why}"
+        return words("event.declined", why=words(why if words.known(why) else "declined.unknown")), "hot"
+    values: dict[str, str] = {}
+    lead = ""
+    if isinstance(event, ev.RangeTaken):
+        values = {"range_m": f"{event.range_m:.0f}", "bearing": bearing(event.bearing_rad)}
+        lead = target_name(event.target, view, brief)
+    elif isinstance(event, ev.HailAnswered):
+        values = {"rode_m": f"{event.rode_m:.0f}", "rode_kind": words(f"rode.{event.rode_kind}")}
+        lead = target_name(event.target, view, brief)
+    elif isinstance(event, ev.DepthSounded):
+        values = {"least_m": f"{event.least_m:.1f}", "most_m": f"{event.most_m:.1f}"}
+    key = "event." + "".join("_" + c.lower() if c.isupper() else c for c in type(event).__name__).lstrip("_")
+    text = words(key, **values)
+    hot = isinstance(
+        event, ev.AlarmRang | ev.Touched | ev.Grounded | ev.WindlassTripped | ev.WindlassStalled | ev.ChainOut
+    )
+    return (f"{lead}: {text}" if lead else text), "hot" if hot else "ink"
+
+
+def news(layout: Layout, view: View, brief: Brief, words: Catalogue) -> Panel | None:
+    """Return the latest news on a slip at the plan's head, None where it is old."""
+    event = fresh(view)
+    if event is None:
+        return None
+    text, ink = _news(event, view, brief, words)
+    u = layout.unit
+    left, top, wide, _ = layout.plan
+    w = min(round(fonts.measure(text, "strong", max(14.0, 17 * u)) + 36 * u), wide - 40)
+    h = round(36 * u)
+    sheet = Sheet("plan:news", (left + (wide - w) // 2, top + round(12 * u), w, h), u)
+    sheet.box("frame", (1, 1, sheet.wide - 2, sheet.tall - 2), None, ink, 2.0)
+    sheet.text("told", 0.5 * sheet.wide, 0.5 * sheet.tall, text, "strong", 17, ink, "c", sheet.wide - 20)
+    return sheet.panel()
+
+
+def banner(layout: Layout, title: str, detail: str) -> Panel:
+    """Return a banner across the plan's middle, as while time stands still."""
+    u = layout.unit
+    left, top, wide, tall = layout.plan
+    w, h = round(360 * u), round(76 * u)
+    sheet = Sheet("plan:banner", (left + (wide - w) // 2, top + (tall - h) // 3, w, h), u)
+    sheet.box("frame", (1, 1, sheet.wide - 2, sheet.tall - 2), None, "ink", 2.0)
+    sheet.text("frame", 0.5 * sheet.wide, 12, title, "figure", 24.0, "ink", "n", sheet.wide - 24)
+    sheet.text("frame", 0.5 * sheet.wide, 46, detail, "text", BODY, "second", "n", sheet.wide - 24)
+    return sheet.panel()
+
+
+def out_of_sight(camera: Camera, view: View, aids: Aids, unit: float) -> Iterator[Item]:
+    """Yield at the plan's edge where the boats beyond it lie, their distance where ranges are granted."""
+    left, top, wide, tall = camera.rect
+    cx, cy = left + 0.5 * wide, top + 0.5 * tall
+    for k, (pose, seen) in enumerate(zip(aids.others, view.others, strict=True) if aids.others else ()):
+        x, y = camera.px((pose.north_m, pose.east_m))
+        dx, dy = x - cx, y - cy
+        over = max(abs(dx) / (0.5 * wide), abs(dy) / (0.5 * tall))
+        if over <= 1.0:
+            continue
+        # The slip of the latest news and the boxes below keep their places free.
+        ex, ey = (
+            cx + dx * (0.5 * wide - 16 * unit) / (0.5 * wide * over),
+            cy + dy * (0.5 * tall - 16 * unit) / (0.5 * tall * over),
+        )
+        length = math.hypot(dx, dy)
+        c, s = dx / length, dy / length
+        size = 8.0 * unit
+        tip = (ex + size * c, ey + size * s)
+        barbs = (
+            (ex - size * c - 0.7 * size * s, ey - size * s + 0.7 * size * c),
+            (ex - size * c + 0.7 * size * s, ey - size * s - 0.7 * size * c),
+        )
+        yield Fill("eye", (tip, *barbs), "ink", "casing", 1.5)
+        ranged = k < len(aids.ranges_m)
+        text = f"{seen.name}  {aids.ranges_m[k]:.0f} m" if ranged else seen.name
+        anchor: Anchor = "w" if c < -0.5 else "e" if c > 0.5 else "n" if s < 0 else "s"
+        shift = (-1.6 * size * c, -1.6 * size * s)
+        yield Words(
+            "aid:ranges" if ranged else "eye",
+            (ex, ey),
+            text,
+            "text",
+            14.0 * max(unit, 1.0),
+            "ink",
+            anchor,
+            True,
+            shift=shift,
+        )

@@ -1,0 +1,159 @@
+"""The lookout: the shore as it is seen over the rail, for transits. What lies nearer moves faster along it."""
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from sim.base.frames import wrap_pi
+from sim.base.units import deg, rad
+from sim.core import events as ev
+from sim.helm.aids import Pose
+from sim.helm.view import View
+from sim.scenario.brief import Brief
+from sim.ui import fonts
+from sim.ui.display import LEAST_PX, Panel
+from sim.ui.layout import Layout
+from sim.ui.logbook import last
+from sim.ui.scene_chart import KINDS, DepthAt
+from sim.ui.sheet import LABEL, Sheet
+from sim.ui.words import Catalogue
+
+HALF_RAD = rad(45.0)
+SHORE, SCALE = 58.0, 60.0  # units from the top: where land meets water, and the scale of bearings
+STEP_M, REACH_M = 8.0, 480.0
+RAYS = 91
+TITLE = 230.0  # units kept free for the strip's title
+
+
+def shore_m(depth_at: DepthAt, own: Pose, bearings: np.ndarray[tuple[int, ...], np.dtype[np.float64]]) -> list[float]:
+    """Return how far off the shore lies on each bearing [m], infinite over open water."""
+    reach = np.arange(STEP_M, REACH_M, STEP_M)
+    south, west, cell = depth_at.raster
+    i = np.rint((own.north_m + reach * np.cos(bearings)[:, None] - south) / cell).astype(int)
+    j = np.rint((own.east_m + reach * np.sin(bearings)[:, None] - west) / cell).astype(int)
+    rows, columns = depth_at.depth_m.shape
+    within = (i >= 0) & (i < rows) & (j >= 0) & (j < columns)
+    land = within & (depth_at.depth_m[i.clip(0, rows - 1), j.clip(0, columns - 1)] <= 0.0)
+    first = land.argmax(axis=1)
+    found: list[float] = np.where(land.any(axis=1), reach[first], np.inf).tolist()
+    return found
+
+
+def quarter(look_rad: float, words: Catalogue) -> str:
+    """Return where a direction off the bow lies, in words."""
+    eighth = round(wrap_pi(look_rad) / (0.25 * math.pi))
+    names = {
+        0: "ahead",
+        1: "bow_s",
+        2: "beam_s",
+        3: "quarter_s",
+        4: "astern",
+        -1: "bow_p",
+        -2: "beam_p",
+        -3: "quarter_p",
+        -4: "astern",
+    }
+    return words(f"ui.look.{names[eighth]}")
+
+
+class _Strip:
+    """Bearings laid along a sheet."""
+
+    def __init__(self, sheet: Sheet, middle_rad: float) -> None:
+        self.sheet, self.middle_rad = sheet, middle_rad
+
+    def x(self, bearing_rad: float) -> float | None:
+        """Return how far along the strip a bearing is seen, None where it is not."""
+        off = wrap_pi(bearing_rad - self.middle_rad)
+        return self.sheet.wide * (0.5 + 0.5 * off / HALF_RAD) if abs(off) <= HALF_RAD else None
+
+
+def _land(strip: _Strip, depth_at: DepthAt, own: Pose) -> None:
+    sheet = strip.sheet
+    bearings = strip.middle_rad + np.linspace(-HALF_RAD, HALF_RAD, RAYS)
+    far = shore_m(depth_at, own, bearings)
+    xs = np.linspace(0.0, sheet.wide, RAYS).tolist()
+    waves = 0.5 + 0.5 * np.sin(9.0 * bearings + 1.3) * np.cos(4.0 * bearings)
+    back = [
+        SHORE - (0.0 if math.isinf(d) else 8.0 + 16.0 * w + 500.0 / (d + 60.0))
+        for d, w in zip(far, waves.tolist(), strict=True)
+    ]
+    front = [SHORE - (0.0 if math.isinf(d) else min(2.5 + 420.0 / (d + 30.0), 12.0)) for d in far]
+    for heights, ink in ((_eased(back), "hill"), (_eased(front), "ink")):
+        sheet.fill("eye", [*zip(xs, heights, strict=True), (sheet.wide, SHORE), (0.0, SHORE)], ink)  # type: ignore[arg-type]
+
+
+def _eased(values: list[float]) -> list[float]:
+    """Return a line without the steps that rays make of a shore."""
+    padded = np.pad(np.array(values), 4, mode="edge")
+    eased: list[float] = np.convolve(padded, np.ones(9) / 9.0, mode="valid").tolist()
+    return eased
+
+
+def _scale(strip: _Strip) -> None:
+    sheet = strip.sheet
+    sheet.box("frame", (0, SCALE, sheet.wide, sheet.tall - SCALE), "panel")
+    sheet.line("frame", [(0, SCALE), (sheet.wide, SCALE)], "ink", 2.0)
+    sheet.line("frame", [(0, sheet.tall - 1), (sheet.wide, sheet.tall - 1)], "ink", 2.0)
+    first = math.ceil(deg(strip.middle_rad - HALF_RAD) / 5.0)
+    for k in range(first, first + 19):
+        x = strip.x(rad(5.0 * k))
+        if x is None:
+            continue
+        whole = k % 3 == 0
+        sheet.line("frame", [(x, SCALE), (x, SCALE + (8 if whole else 5))], "ink", 1.4)
+        if whole and 18 < x < sheet.wide - 18:
+            sheet.text("display:heading", x, SCALE + 8, f"{5 * k % 360:03d}", "label", LABEL, "ink", "n")
+
+
+def _things(view: View, own: Pose, brief: Brief) -> Iterator[tuple[float, str, str, float]]:
+    """Yield (bearing, kind, name, apparent height) of what stands up, the farthest mark first, boats last."""
+    far_first = sorted(brief.chart.marks, key=lambda m: -math.hypot(m.north_m - own.north_m, m.east_m - own.east_m))
+    for mark in far_first:
+        dn, de = mark.north_m - own.north_m, mark.east_m - own.east_m
+        tall = 260.0 * mark.height_m / (math.hypot(dn, de) + 40.0)
+        yield math.atan2(de, dn), KINDS.get(mark.kind, "beacon"), mark.name, min(max(tall, 8.0), 17.0)
+    for other in view.others:
+        yield other.bearing_rad, "boat", other.name, 16.0
+
+
+def _standing(strip: _Strip, view: View, own: Pose, brief: Brief) -> None:
+    sheet = strip.sheet
+    taken: list[tuple[float, float]] = [(0.0, TITLE)]
+    for bearing, kind, name, tall in _things(view, own, brief):
+        x = strip.x(bearing)
+        if x is None:
+            continue
+        if kind == "boat":
+            sheet.fill(
+                "eye", [(x - 11, SHORE - 6), (x + 12, SHORE - 7), (x + 8, SHORE), (x - 9, SHORE)], "panel", "ink"
+            )
+            sheet.line("eye", [(x, SHORE - 7), (x, SHORE - 7 - tall * 1.5)], "ink", 1.6)
+        else:
+            sheet.mark("eye", x, SHORE - 4 - 0.75 * tall, kind, "ink", tall * 0.8)  # type: ignore[arg-type]
+        half = 0.5 * fonts.measure(name, "text", max(LEAST_PX, LABEL * sheet.unit)) / sheet.unit + 5
+        if half < x < sheet.wide - half and all(abs(x - at) > half + other for at, other in taken):
+            taken.append((x, half))
+            top = SHORE - (34 if kind == "boat" else 8 + 1.75 * tall)
+            sheet.text("eye", x, max(top, 13.0), name, "text", LABEL, "second", "s")
+
+
+def lookout(
+    layout: Layout, view: View, own: Pose, brief: Brief, look_rad: float, depth_at: DepthAt, words: Catalogue
+) -> Panel:
+    """Return the strip: what is seen towards ``look_rad`` off the bow."""
+    sheet = Sheet("lookout", layout.lookout, layout.unit, "paper")
+    strip = _Strip(sheet, view.readings.heading_rad + look_rad)
+    _land(strip, depth_at, own)
+    _standing(strip, view, own, brief)
+    _scale(strip)
+    taken = last(view, ev.TransitTaken)
+    if isinstance(taken, ev.TransitTaken) and view.transit_open_m is not None:
+        x = strip.x(taken.bearing_rad)
+        if x is not None:
+            sheet.line("told", [(x, 8), (x, SCALE)], "hot", 2.2)
+            sheet.fill("told", [(x - 6, 4), (x + 6, 4), (x, 13)], "hot")
+            sheet.text("told", x + 9, 1, words("ui.look.transit"), "strong", LABEL, "hot")
+    sheet.text("frame", 12, 4, quarter(look_rad, words).upper(), "label", LABEL, "second")
+    return sheet.panel()

@@ -1,0 +1,173 @@
+"""The plan above the chart: boats, chain, swing, course. A world scene, built anew each frame."""
+
+import math
+from collections.abc import Iterator
+
+from sim.base.frames import to_world
+from sim.base.units import knots
+from sim.core import events as ev
+from sim.helm.aids import Aids, Pose
+from sim.helm.view import View
+from sim.scenario.brief import Brief
+from sim.ui.display import Disc, Fill, Hull, Item, Mark, Point, Ring, Stroke, Words
+from sim.ui.logbook import Logbook, last
+from sim.ui.words import Catalogue
+
+LETTER = 14.0
+COURSE_S = 25.0  # the course arrow reaches as far as she goes in this time
+LEAST_WAY_KN = 0.15
+NEAR_M = 90.0  # distances are told to boats as near as this
+ARM_M = 3.5  # so much of the chain is seen from the bow
+GOING = 0.02  # a shaft turning slower than this share of full makes no wash worth drawing
+
+
+def _at(pose: Pose, forward: float, starboard: float = 0.0) -> Point:
+    dn, de = to_world(forward, starboard, pose.heading_rad)
+    return pose.north_m + dn, pose.east_m + de
+
+
+def others(view: View, aids: Aids) -> Iterator[Item]:
+    """Yield the other boats, their swing and rode where circles are granted, their distance where ranges are."""
+    for swing, pose, seen in zip(aids.swings, aids.others, view.others, strict=False):
+        place = (swing.north_m, swing.east_m)
+        yield Ring("aid:circles", place, swing.radius_m, "second", "dots")
+        yield Stroke("aid:circles", (place, _at(pose, 0.5 * seen.loa_m)), "ink", 1.4)
+        yield Disc("aid:circles", place, 2.4, "ink", "casing", 1.0)
+    for k, (pose, seen) in enumerate(zip(aids.others, view.others, strict=True) if aids.others else ()):
+        yield Hull("eye", (pose.north_m, pose.east_m), pose.heading_rad, seen.number)
+        label = _at(pose, -0.62 * seen.loa_m)
+        near = k < len(aids.ranges_m) and aids.ranges_m[k] < NEAR_M
+        text = f"{seen.name}  {aids.ranges_m[k]:.0f} m" if near else seen.name
+        yield Words("aid:ranges" if near else "eye", label, text, "text", LETTER, "ink", "c", True)
+
+
+def placed(view: View, words: Catalogue) -> Iterator[Item]:
+    """Yield what she herself has put on the plan: the planned drop, the anchor's mark, the alarm, the transit."""
+    plan = last(view, ev.PlanMade)
+    if isinstance(plan, ev.PlanMade):
+        place = (plan.drop_north_m, plan.drop_east_m)
+        yield Mark("told", place, "cross", "hot", 7.0)
+        yield Words("told", place, words("ui.plan.planned"), "text", LETTER, "hot", "w", True, shift=(11.0, 0.0))
+    ring = last(view, ev.AlarmSet)
+    if isinstance(ring, ev.AlarmSet) and ring.on:
+        yield Ring("told", (ring.north_m, ring.east_m), ring.radius_m, "ink", "dots")
+    mark = last(view, ev.AnchorMarked)
+    if isinstance(mark, ev.AnchorMarked) and view.handling.marked:
+        yield Mark("told", (mark.north_m, mark.east_m), "anchor_mark", "ink", 6.0)
+
+
+def transit(view: View, aids: Aids, marks_reach_m: float = 400.0) -> Iterator[Item]:
+    """Yield the line of the transit taken, with the lesson's aid, as it runs through where she is now."""
+    taken = last(view, ev.TransitTaken)
+    if isinstance(taken, ev.TransitTaken) and view.transit_open_m is not None:
+        here = (aids.own.north_m, aids.own.east_m)
+        dn, de = to_world(marks_reach_m, 0.0, taken.bearing_rad)
+        yield Stroke("aid:transits", (here, (here[0] + dn, here[1] + de)), "ink", 1.4, (8.0, 6.0), True)
+
+
+def tackle(view: View, aids: Aids, words: Catalogue) -> Iterator[Item]:
+    """Yield her swing, her chain and her anchor as far as they are granted; else the first metres at the bow."""
+    if aids.own_swing is not None:
+        swing = aids.own_swing
+        yield Ring("aid:circles", (swing.north_m, swing.east_m), swing.radius_m, "hot", "dashes")
+        beside = -swing.radius_m if aids.own.east_m > swing.east_m else swing.radius_m  # clear of the boat herself
+        yield Words(
+            "aid:circles",
+            (swing.north_m, swing.east_m + beside),
+            words("ui.plan.swing"),
+            "strong",
+            LETTER,
+            "hot",
+            "c",
+            True,
+        )
+    if aids.chain_m:
+        yield from _chain(aids)
+        if aids.anchor is not None:
+            yield from _anchor((aids.anchor.north_m, aids.anchor.east_m), aids.anchor.shank_rad)
+    elif view.arm is not None:
+        bearing = view.readings.heading_rad + view.arm.bearing_rad
+        dn, de = to_world(ARM_M * math.cos(view.arm.slope_rad), 0.0, bearing)
+        yield Stroke("eye", (aids.roller_m, (aids.roller_m[0] + dn, aids.roller_m[1] + de)), "hot", 3.0, None, True)
+
+
+def _chain(aids: Aids) -> Iterator[Item]:
+    """Yield the chain from the anchor up: whole where it lies on the ground, in links where it hangs."""
+    line = (*aids.chain_m[:-1], aids.roller_m)
+    lying = 0 if aids.anchor is None else min(aids.anchor.lying_nodes, len(line) - 1)
+    if lying > 0:
+        yield Stroke("aid:chain", line[: lying + 1], "hot", 3.4, None, True)
+    yield Stroke("aid:chain", line[lying:], "hot", 3.0, (5.0, 2.5), True)
+    if lying > 1:
+        yield Disc("aid:chain", line[lying], 4.0, "casing", "hot", 2.0)
+
+
+def _anchor(place: Point, shank_rad: float) -> Iterator[Item]:
+    """Yield an anchor from above, its shank towards the pull."""
+    c, s = math.cos(shank_rad), math.sin(shank_rad)
+
+    def at(along: float, across: float) -> Point:
+        return place[0] + along * c - across * s, place[1] + along * s + across * c
+
+    yield Stroke("aid:chain", (at(0.0, 0.0), at(1.3, 0.0)), "hot", 3.5, None, True)
+    yield Fill("aid:chain", (at(-1.0, 0.0), at(-0.1, 0.85), at(0.15, 0.0), at(-0.1, -0.85)), "hot", "casing", 1.2)
+
+
+def own(view: View, aids: Aids, brief: Brief, log: Logbook) -> Iterator[Item]:
+    """Yield her wake, wash, hull, rudders and course."""
+    pose, boat = aids.own, brief.boat
+    for place in log.wake_m[:-2]:
+        yield Disc("eye", place, 1.0, "hot", None)
+    yield from _course(view, pose)
+    yield from _wash(view, pose, boat.loa_m, boat.beam_m)
+    yield Hull("eye", (pose.north_m, pose.east_m), pose.heading_rad, 0)
+    sides = (0.0,) if boat.shafts == 1 else (-0.36 * boat.beam_m, 0.36 * boat.beam_m)
+    for y in sides:
+        foot = _at(pose, -0.46 * boat.loa_m, y)
+        dn, de = to_world(-1.5, 0.0, pose.heading_rad - view.readings.rudder_rad)
+        yield Stroke("display:rudder", (foot, (foot[0] + dn, foot[1] + de)), "hot", 3.0, None, True)
+
+
+def _course(view: View, pose: Pose) -> Iterator[Item]:
+    r = view.readings
+    if knots(r.sog_mps) < LEAST_WAY_KN:
+        return
+    c, s = math.cos(r.cog_rad), math.sin(r.cog_rad)
+    reach = max(r.sog_mps * COURSE_S, 3.0)
+    tip = (pose.north_m + reach * c, pose.east_m + reach * s)
+    yield Stroke("display:sog", ((pose.north_m, pose.east_m), tip), "ink", 2.0, None, True)
+    wing = min(0.25 * reach, 2.4)
+    left = (tip[0] - wing * (c + 0.5 * s), tip[1] - wing * (s - 0.5 * c))
+    right = (tip[0] - wing * (c - 0.5 * s), tip[1] - wing * (s + 0.5 * c))
+    yield Fill("display:sog", (tip, left, right), "ink", "casing", 1.0)
+
+
+def _wash(view: View, pose: Pose, loa_m: float, beam_m: float) -> Iterator[Item]:
+    """Yield the wash of each propeller: aft when it drives ahead, forward along her side when it drives astern."""
+    count = len(view.readings.rps)
+    for i, rps in enumerate(view.readings.rps):
+        side = 0.0 if count == 1 else (2 * i - 1) * 0.36 * beam_m
+        strength = min(abs(rps) / 20.0, 1.0)
+        if strength < GOING:
+            continue
+        for k in range(round(3 + 5 * strength)):
+            drift = 1.1 * k + 0.5 * math.sin(2.1 * k + 3.0 * view.readings.t_s)
+            spread = (0.35 + 0.12 * k) * math.sin(1.7 * k + 5.0 * view.readings.t_s)
+            if rps > 0.0:
+                yield Disc("eye", _at(pose, -0.53 * loa_m - drift, side + spread), 2.0 + 0.18 * k, "wash")
+            else:
+                out = math.copysign(0.34 * beam_m + 0.3, spread or 1.0)
+                yield Disc("eye", _at(pose, -0.5 * loa_m + drift, side + out + 0.4 * spread), 2.2 - 0.1 * k, "wash")
+
+
+def plan(
+    view: View, aids: Aids, brief: Brief, log: Logbook, words: Catalogue, granted: frozenset[str]
+) -> tuple[Item, ...]:
+    """Return the plan's display list, what is yours on top."""
+    return (
+        *(transit(view, aids) if "transits" in granted else ()),
+        *others(view, aids),
+        *placed(view, words),
+        *tackle(view, aids, words),
+        *own(view, aids, brief, log),
+    )

@@ -1,0 +1,63 @@
+"""The water's face: ripples across the wind that drift with it, thicker and darker where a gust lies on it."""
+
+import math
+from collections.abc import Callable
+
+import numpy as np
+
+from sim.base.arrays import FloatArray
+from sim.ui.camera import Camera
+from sim.ui.display import Point, Ripples
+from sim.ui.scene_chart import DepthAt
+
+APART_PX = 52.0
+DRIFT = 0.25  # of the wind's speed: what the eye follows is the gust's skin, not the gust (judgement)
+LEVELS = (0.93, 1.07, 1.22)  # of the mean wind: below the first the water lies nearly smooth
+LEAST_DEPTH_M = 0.6
+
+
+def _scattered(i: FloatArray, j: FloatArray) -> FloatArray:
+    """Return a number in [0, 1) for each pair of whole numbers, alike whenever it is asked for."""
+    mixed = np.sin(i * 12.9898 + j * 78.233) * 43758.5453
+    return np.asarray(mixed - np.floor(mixed))
+
+
+def ripples(
+    camera: Camera,
+    wind_mps: float,
+    from_rad: float,
+    t_s: float,
+    depth_at: DepthAt,
+    strength: Callable[[FloatArray], FloatArray],
+) -> Ripples:
+    """Return the ripples in sight.
+
+    Args:
+        camera: where one looks.
+        wind_mps: wind as the displays have it.
+        from_rad: where it comes from.
+        t_s: the time, with which they drift.
+        depth_at: depths, so that no ripple stands ashore.
+        strength: the wind at places over the mean of the day.
+    """
+    apart = APART_PX / camera.scale
+    drift = DRIFT * wind_mps * t_s
+    dn, de = -drift * math.cos(from_rad), -drift * math.sin(from_rad)
+    left, top, wide, tall = camera.rect
+    (north, west), (south, east) = camera.place((left, top)), camera.place((left + wide, top + tall))
+    # The scatter belongs to the drifting skin, so that no ripple jumps.
+    rows, columns = np.meshgrid(
+        np.arange(math.floor((south - dn) / apart) - 1, math.ceil((north - dn) / apart) + 1),
+        np.arange(math.floor((west - de) / apart) - 1, math.ceil((east - de) / apart) + 1),
+        indexing="ij",
+    )
+    i, j = rows.ravel().astype(np.float64), columns.ravel().astype(np.float64)
+    places = np.stack(
+        [(i + 0.9 * _scattered(i, j)) * apart + dn, (j + 0.9 * _scattered(j + 7.0, i)) * apart + de], axis=1
+    )
+    places = np.ascontiguousarray(places[depth_at.many(places) > LEAST_DEPTH_M])
+    levels = np.searchsorted(LEVELS, strength(places)) if len(places) else np.zeros(0)
+    spots: list[tuple[Point, int]] = [
+        ((n, e), level) for (n, e), level in zip(places.tolist(), levels.tolist(), strict=True) if level > 0
+    ]
+    return Ripples("eye", tuple(spots), from_rad)

@@ -1,0 +1,99 @@
+"""Pictures of every screen, by day and by night, in three sizes: for looking at."""
+
+import os
+import shutil
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+
+import pygame
+
+from sim.base.units import ticks
+from sim.helm.demonstrator import Demonstrator
+from sim.run.attempt import Marked
+from sim.scenario.library import load_lesson, load_words
+from sim.ui.chooser import Chooser, syllabus
+from sim.ui.outcome import ResultScreen
+from sim.ui.palette import DAY, NIGHT
+from sim.ui.sail import SailScreen
+from sim.ui.session import Session
+from sim.ui.words import Catalogue
+
+SIZES = ((1024, 768), (1280, 800), (1920, 1080))
+LESSONS = ("lantern-pool", "hazel-cove")
+FRAMES = 40  # drawn before a picture is taken, so that every tile is there
+# the demonstrator's line at which a picture is due, and how long after it [s]
+MOMENTS = {"helm.on_the_line": ("approach", 8.0), "helm.on_the_bottom": ("drop", 4.0), "helm.step_3": ("set", 25.0)}
+
+
+class _Album:
+    """Takes pictures into a folder."""
+
+    def __init__(self, out: Path, words: Catalogue) -> None:
+        """Make the folder."""
+        out.mkdir(parents=True, exist_ok=True)
+        self.out, self.words = out, words
+
+    def take(self, name: str, screen: Chooser | SailScreen | ResultScreen, frames: int = 2) -> None:
+        """Take a screen in every size by day, and in the middle one by night."""
+        for palette, sizes in ((DAY, SIZES), (NIGHT, SIZES[1:2])):
+            screen.use(palette)
+            for size in sizes:
+                surface = pygame.Surface(size)
+                for _ in range(frames):
+                    screen.draw(surface, 0.5)
+                pygame.image.save(surface, self.out / f"{name}-{palette.name}-{size[0]}x{size[1]}.png")
+        screen.use(DAY)
+
+
+def _sail(name: str, folder: Path, words: Catalogue, at: Callable[[str, SailScreen], None]) -> Marked:
+    """Let the demonstrator sail a lesson, and call at each moment worth a picture."""
+    session = Session(load_lesson(name), 1, folder)
+    screen = SailScreen(session, DAY, words)
+    skipper = Demonstrator(session.brief)
+    due: dict[str, int] = {}
+    told = 0
+    while not session.over:
+        if skipper.wants_view(session.exercise.t_s):
+            for order in skipper.decide(session.lookout.view()):
+                session.hands.order(order)
+        for said in skipper.said[told:]:
+            if said.key in MOMENTS:
+                moment, after_s = MOMENTS[said.key]
+                due[moment] = session.exercise.tick + ticks(after_s)
+        told = len(skipper.said)
+        session.tick()
+        if session.exercise.tick % 30 == 0:
+            session.look()
+        for moment in [m for m, tick in due.items() if tick <= session.exercise.tick]:
+            del due[moment]
+            at(moment, screen)
+    return session.finish("secured")
+
+
+def make(out: Path) -> list[Path]:
+    """Take every picture and return their paths; the driver without a screen is enough."""
+    os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
+    pygame.display.init()
+    pygame.display.set_mode((1, 1))
+    pygame.font.init()
+    words = Catalogue(load_words("en"))
+    album = _Album(out, words)
+    chooser = Chooser(syllabus(), DAY, words, lambda: True)
+    album.take("chooser", chooser)
+    for name in LESSONS:
+
+        def at(moment: str, screen: SailScreen, name: str = name) -> None:
+            album.take(f"{name}-{moment}", screen, FRAMES)
+            if moment == "approach":
+                screen.helping = True
+                album.take(f"{name}-help", screen)
+                screen.helping = False
+
+        folder = Path(tempfile.mkdtemp(prefix="windrode-"))
+        try:
+            marked = _sail(name, folder, words, at)
+            album.take(f"{name}-result", ResultScreen(marked, load_lesson(name).title, DAY, words))
+        finally:
+            shutil.rmtree(folder, ignore_errors=True)
+    return sorted(out.glob("*.png"))

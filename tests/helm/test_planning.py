@@ -1,0 +1,161 @@
+"""Choosing a spot: good ground, room to swing, rode from the roller at high water, and the drop is not the seat."""
+
+import dataclasses
+import math
+
+import numpy as np
+import pytest
+from sim.base.units import mps
+from sim.helm import planning
+from sim.helm.planning import Other, Spot
+from sim.model.catenary import reach_on_bed_m
+from sim.scenario import library
+from sim.scenario.brief import Anchorage, Brief
+
+NORTH = 0.0
+
+
+@pytest.fixture(scope="module")
+def cove() -> Brief:
+    """The brief of the cove with a bed of weed in its middle and a cable across its mouth."""
+    return library.load_lesson("hazel-cove").brief
+
+
+def asked(brief: Brief, north_m: float, east_m: float, radius_m: float = 45.0, seat: tuple | None = None) -> Brief:
+    """Return the brief with another anchorage asked for."""
+    return dataclasses.replace(brief, anchorage=Anchorage(north_m, east_m, radius_m, seat))
+
+
+def centre(polygon: np.ndarray) -> tuple[float, float]:
+    north, east = polygon.mean(axis=0)
+    return float(north), float(east)
+
+
+def away_m(spot: Spot, north_m: float, east_m: float) -> float:
+    return math.hypot(spot.drop_north_m - north_m, spot.drop_east_m - east_m)
+
+
+def test_an_empty_patch_of_sand_is_taken_in_its_middle(cove):
+    spot = planning.choose(asked(cove, -90.0, 0.0, radius_m=20.0), NORTH, [], cove.tide.now_m)
+
+    assert away_m(spot, -90.0, 0.0) < 1e-9
+
+
+def test_no_anchor_goes_into_charted_weed_or_on_rock(cove):
+    for letters, polygon in cove.chart.patches:
+        north, east = centre(polygon)
+        assert not planning.good_ground(cove, north, east), letters
+    weed = centre(cove.chart.patches[0][1])
+    spot = planning.choose(asked(cove, *weed), NORTH, [], cove.tide.now_m)
+
+    assert planning.good_ground(cove, spot.drop_north_m, spot.drop_east_m)
+    assert 0.0 < away_m(spot, *weed) <= 45.0
+
+
+def test_no_anchor_goes_into_a_zone_with_a_rule_against_it(cove):
+    cable = centre(cove.chart.zones[0].polygon_m)
+    assert not planning.good_ground(cove, *cable)
+    spot = planning.choose(asked(cove, *cable), NORTH, [], cove.tide.now_m)
+
+    assert planning.good_ground(cove, spot.drop_north_m, spot.drop_east_m)
+
+
+def test_no_anchor_goes_on_land(cove):
+    assert not planning.good_ground(cove, 0.0, 215.0)
+    assert not planning.good_ground(cove, 0.0, -220.0)
+
+
+def test_contours_count_where_soundings_are_far(cove):
+    """On the two-metre line the nearest sounding is seventy metres off and twice as deep."""
+    on_the_line = next(line for depth, line in cove.chart.contours if depth == 2.0)
+
+    for north, east in on_the_line:
+        assert planning.chart_depth_m(cove, north, east) == pytest.approx(2.0, abs=0.1)
+
+
+def test_where_the_depth_would_not_float_her_at_low_water_no_anchor_goes(cove):
+    """A deep keel, on an anchorage that runs up to the two-metre line: the deep part of it is taken."""
+    deep = dataclasses.replace(cove, boat=dataclasses.replace(cove.boat, draught_m=3.0))
+    at = (60.0, 140.0)
+    least = 3.0 + cove.tide.fall_m + 1.0
+    assert planning.chart_depth_m(deep, *at) + cove.tide.now_m < least
+    spot = planning.choose(asked(deep, *at, radius_m=60.0), NORTH, [], cove.tide.now_m)
+
+    assert spot.depth_m >= least
+
+
+def test_a_neighbour_in_the_middle_is_given_room(cove):
+    """One lies where the anchorage's middle would put her; the spot chosen leaves both room to swing."""
+    brief = asked(cove, -90.0, 0.0)
+    middle = planning.choose(brief, NORTH, [], cove.tide.now_m)
+    there = Other(middle.drop_north_m - 40.0, 5.0, NORTH, 12.0, 30.0, "chain")
+    spot = planning.choose(brief, NORTH, [there], cove.tide.now_m)
+
+    assert planning.least_gap_m(brief, middle, [there]) < 0.0
+    assert spot.gap_m > 0.5 * cove.boat.loa_m
+    assert spot.gap_m == pytest.approx(planning.least_gap_m(brief, spot, [there]))
+
+
+def test_room_is_counted_with_boats_up_to_thirty_degrees_out_of_step(cove):
+    """Side by side on equal rodes they never near each other in step; out of step they do."""
+    spot = Spot(-90.0, 0.0, 6.0, 35.0, NORTH, 0.0)
+    reach = reach_on_bed_m(35.0, 7.5) + 6.0
+    beside = Other(-90.0 - reach, 40.0, NORTH, 12.0, 35.0, "chain")
+    gap = planning.least_gap_m(cove, spot, [beside])
+    in_step = 40.0 - 0.5 * (cove.boat.loa_m + 12.0)
+
+    assert in_step - 2.0 * reach * math.sin(math.radians(15.0)) - 1.0 < gap < in_step - 10.0
+
+
+def test_rode_is_counted_from_the_roller_at_high_water(cove):
+    """5:1 of the height from the bed to the roller at the highest water, to the whole metre above. Common practice."""
+    height = 6.0 + cove.tide.rise_m + cove.boat.roller_height_m
+    calm = dataclasses.replace(cove, forecast=dataclasses.replace(cove.forecast, gust_mps=mps(5.0)))
+
+    assert cove.tide.rise_m > 0.5
+    assert planning.rode_m(calm, 6.0) == math.ceil(5.0 * height)
+
+
+def test_more_wind_asks_for_more_rode_than_a_fixed_scope(cove):
+    blow = dataclasses.replace(cove, forecast=dataclasses.replace(cove.forecast, gust_mps=mps(35.0)))
+
+    assert planning.rode_m(blow, 4.0) > planning.rode_m(cove, 4.0)
+
+
+def test_no_more_rode_is_planned_than_she_carries(cove):
+    gale = dataclasses.replace(cove, forecast=dataclasses.replace(cove.forecast, gust_mps=mps(60.0)))
+
+    assert planning.rode_m(gale, 12.0) == cove.boat.chain_m - planning.SPARE_CHAIN_M
+
+
+@pytest.mark.parametrize("lie_deg", [0.0, 90.0, 225.0])
+def test_where_a_seat_is_given_the_anchor_goes_to_windward_of_it(cove, lie_deg):
+    """She lies a rode's reach and half her length to leeward of her anchor: the drop is not the seat."""
+    lie = math.radians(lie_deg)
+    seat = (-90.0, 0.0)
+    spot = planning.choose(asked(cove, *seat, radius_m=60.0, seat=seat), lie, [], cove.tide.now_m)
+    reach = reach_on_bed_m(spot.rode_m, spot.depth_m + cove.boat.roller_height_m) + cove.boat.roller_x_m
+    lies = (spot.drop_north_m - reach * math.cos(lie), spot.drop_east_m - reach * math.sin(lie))
+
+    assert away_m(spot, *seat) > 25.0
+    assert math.dist(lies, seat) < 15.0, "as near as the spots tried lie to each other"
+
+
+def test_an_anchorage_with_no_good_ground_still_gives_a_plan(cove):
+    """Nothing fits: its middle, and the skipper will see."""
+    north, east = centre(cove.chart.patches[0][1])
+    spot = planning.choose(asked(cove, north, east, radius_m=2.0), NORTH, [], cove.tide.now_m)
+
+    assert away_m(spot, north, east) == 0.0
+    assert spot.rode_m > 0.0
+
+
+def test_the_mean_of_directions_crosses_north():
+    mean = planning.mean_direction([math.radians(d) for d in (350.0, 10.0, 355.0, 5.0)])
+
+    assert math.cos(mean) == pytest.approx(1.0)
+
+
+def test_charted_depth_by_eye_is_the_sounding_at_a_sounding(cove):
+    for north, east, depth in cove.chart.soundings:
+        assert planning.chart_depth_m(cove, north, east) == pytest.approx(depth, abs=0.05)

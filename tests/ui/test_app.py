@@ -1,0 +1,121 @@
+"""The window without a screen: a lesson sailed with keys alone, from the list to the result and back."""
+
+import json
+
+import pygame
+import pytest
+from sim.helm.exercise import Exercise
+from sim.record import recording, replay
+from sim.scenario.library import load_lesson
+from sim.ui.app import App
+from sim.ui.chooser import Chooser
+from sim.ui.outcome import ResultScreen
+from sim.ui.sail import SailScreen
+from ui.trainee import Trainee
+
+FRAME_S = 1.0 / 60.0
+NAMED = {"Return": pygame.K_RETURN, "Escape": pygame.K_ESCAPE, "period": pygame.K_PERIOD, "Down": pygame.K_DOWN}
+
+
+def scancode(key):
+    """Return where a key lies."""
+    name = {"Return": "RETURN", "Escape": "ESCAPE", "period": "PERIOD", "Down": "DOWN", "F1": "F1"}.get(key, key.upper())
+    return getattr(pygame, f"KSCAN_{name}")
+
+
+class Posted:
+    """A keyboard whose keys arrive as events."""
+
+    def tap(self, key, times=1):
+        for _ in range(times):
+            self.down(key)
+            self.up(key)
+
+    def down(self, key):
+        pygame.event.post(pygame.event.Event(pygame.KEYDOWN, scancode=scancode(key), key=0, mod=0, unicode=""))
+
+    def up(self, key):
+        pygame.event.post(pygame.event.Event(pygame.KEYUP, scancode=scancode(key), key=0, mod=0, unicode=""))
+
+
+@pytest.fixture
+def app(tmp_path):
+    """Return a window whose physics is compiled, its runs below a folder of the test's."""
+    window = App(tmp_path / "run", size=(1024, 768))
+    window.warming.wait()
+    yield window
+    window.window.destroy()
+
+
+def verified(folder, lesson):
+    """Return the verdict on a recording."""
+    kept = recording.read(folder)
+    head = kept.header
+    exercise = Exercise(lesson, head["seed"], head["boat"], timeline=False)
+    here = recording.make_header(lesson.name, lesson.sha256, exercise.seed, exercise.boat, lesson.level)
+    return replay.verify(kept, exercise, here)
+
+
+def test_a_lesson_is_sailed_with_keys_alone(app, tmp_path):
+    """From the list, by Enter, to a result: she is anchored, and what was recorded sails again the same."""
+    keys = Posted()
+    assert isinstance(app.screen, Chooser)
+    keys.tap("Return")
+    app.frame(FRAME_S)
+    app.frame(FRAME_S)
+    screen = app.screen
+    assert isinstance(screen, SailScreen)
+    trainee = Trainee(screen.session.brief, keys)
+    while isinstance(app.screen, SailScreen):
+        trainee.look(screen.session.lookout.view())
+        app.frame(FRAME_S)
+        for _ in range(59):
+            screen.session.advance(FRAME_S)
+
+    result = json.loads((tmp_path / "run" / "result.json").read_text(encoding="utf-8"))
+    assert isinstance(app.screen, ResultScreen)
+    assert result["ended"]["why"] == "secured"
+    assert result["outcome"]["held"]
+    assert (tmp_path / "run" / "debrief.html").exists()
+    assert verified(tmp_path / "run", load_lesson("lantern-pool")).agrees
+    keys.tap("Return")
+    app.frame(FRAME_S)
+    app.frame(FRAME_S)
+    assert isinstance(app.screen, Chooser)
+
+
+def test_a_window_closed_over_a_lesson_keeps_it(app, tmp_path):
+    """Closing the window marks the attempt as it stands; the recording is whole."""
+    Posted().tap("Return")
+    for _ in range(70):
+        app.frame(FRAME_S)
+    pygame.event.post(pygame.event.Event(pygame.QUIT))
+
+    assert not app.frame(FRAME_S)
+    result = json.loads((tmp_path / "run" / "result.json").read_text(encoding="utf-8"))
+    assert result["ended"]["why"] == "closed"
+    assert verified(tmp_path / "run", load_lesson("lantern-pool")).agrees
+
+
+def test_escape_asks_before_it_leaves(app):
+    """Escape over a lesson is a question; Escape again stays, Enter leaves, and time stands meanwhile."""
+    keys = Posted()
+    keys.tap("Return")
+    app.frame(FRAME_S)
+    app.frame(FRAME_S)
+    screen = app.screen
+    keys.tap("Escape")
+    app.frame(FRAME_S)
+    stood = screen.session.exercise.tick
+    for _ in range(30):
+        app.frame(FRAME_S)
+    assert screen.asking == "quit"
+    assert screen.session.exercise.tick == stood
+    keys.tap("Escape")
+    app.frame(FRAME_S)
+    assert screen.asking is None
+    keys.tap("Escape")
+    app.frame(FRAME_S)
+    keys.tap("Return")
+    app.frame(FRAME_S)
+    assert isinstance(app.screen, ResultScreen)
