@@ -24,7 +24,7 @@ def main() -> None:
         sys.stdout.write(f"windrode {__version__}\n")
         return
     try:
-        from sim.run.cli import app  # noqa: PLC0415 - see above; and Ctrl-C may come while it loads
+        from sim.ui.cli import app  # noqa: PLC0415 - see above; and Ctrl-C may come while it loads
 
         app()
     except SimulationDiverged as diverged:

@@ -152,7 +152,7 @@ def _handling(world: World, rode: int) -> list[ev.Event]:
         out.append(ev.PresetReached(tick=s.tick, rode=rode, out_m=round(float(line[lay.L_OUT]), 2)))
     if line[lay.L_OUT] >= params[lay.LP_CARRIED] - 0.01 and memory[st.M_ALL_OUT] == 0.0:
         memory[st.M_ALL_OUT] = 1.0
-        lost = params[lay.LP_BITTER_FAST] == 0.0
+        lost = bool(params[lay.LP_BITTER_FAST] == 0.0)
         if lost:
             line[lay.L_LOST], line[lay.L_COUNT] = 1.0, 0.0
             line[[lay.L_FN, lay.L_FE, lay.L_FZ, lay.L_YAW, lay.L_TENSION]] = 0.0

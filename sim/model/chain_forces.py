@@ -29,7 +29,7 @@ WORK_COLS = 29
     K_RX, K_RY, K_RZ,  # right-hand side, then the solution
     K_MASS, K_WEIGHT, K_LENGTH, K_FRICTION, K_BED, K_STREAM_N, K_STREAM_E,  # of the node
     K_V0X, K_V0Y, K_V0Z,  # its velocity before the step
-    K_TENSION, K_REST, K_EA, K_DIAMETER,  # of the segment above it
+    K_TENSION, K_REST, K_EA, K_DIAMETER,  # of the segment above it; the diameter as far as the node is in the water
 ) = range(WORK_COLS)
 # fmt: on
 
@@ -96,6 +96,8 @@ def prepare(
         bed = bed_z(north, east, raster, depth)
         work[i, K_BED] = bed
         work[i, K_FRICTION] = bottoms[bottom_at(north, east, raster, bottom), lay.G_FRICTION]
+        wet = 0.5 + (tide_m - nodes[i, lay.N_Z]) / max(work[i, K_LENGTH], 0.05)
+        work[i, K_DIAMETER] *= min(max(wet, 0.0), 1.0)  # what hangs above the water drags through air
         share = shear(nodes[i, lay.N_Z] - bed, tide_m - bed)
         work[i, K_STREAM_N] = share * stream_n
         work[i, K_STREAM_E] = share * stream_e

@@ -26,6 +26,7 @@ FORMAT = 1
 PLAIN = "recording.jsonl"
 PACKED = "recording.jsonl.gz"
 HASH_TICKS = TICK_HZ  # one hash a second
+_HEADER = {"scenario", "seed", "boat", "level"}  # what a replay cannot do without
 _LIBRARIES = ("numpy", "numba", "pymunk")
 
 
@@ -212,4 +213,7 @@ def read(path: Path) -> Recording:
     if header.get("format") != FORMAT:
         raise RecordingError(str(path), f"expected a recording of format {FORMAT}, found {header.get('format')!r}")
     parts = _sort(path, lines)
+    missing = sorted(_HEADER - set(header))
+    if missing:
+        raise RecordingError(str(path), f"expected a header with {missing[0]}, found none")
     return Recording(header, tuple(parts.commands), tuple(parts.hashes), parts.end, bool(torn))

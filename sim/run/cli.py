@@ -74,6 +74,8 @@ def demo(
 ) -> None:
     """Let the demonstrator sail a lesson, telling each decision and its reason."""
     chosen = _lesson(lesson)
+    chosen.brief_in(boat or chosen.boat)  # whatever is amiss is said before anything is compiled or written
+    out_dir.mkdir(parents=True, exist_ok=True)
     warmup.warm_up(err.print)
     out.print(f"[dim]{CAUTION}[/]")
     out.print(f"[bold]{chosen.title}[/]  seed {seed}  {chosen.brief.aim}")
@@ -231,10 +233,3 @@ def cautions() -> None:
     for key, caution in words.items():
         if key.startswith("caution."):
             out.print(f"- {caution}\n", highlight=False)
-
-
-@app.callback(invoke_without_command=True)
-def start(context: typer.Context) -> None:
-    """Without a command: the demonstrator sails the first lesson and says where its debrief lies."""
-    if context.invoked_subcommand is None:
-        demo("lantern-pool")

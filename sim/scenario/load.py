@@ -91,8 +91,9 @@ def parse(raw: bytes, file: str) -> Document:
     except yaml.MarkedYAMLError as broken:
         line = broken.problem_mark.line + 1 if broken.problem_mark else 0
         raise ScenarioError(file, line, "", "YAML", broken.problem or "something else") from None
-    except yaml.YAMLError:
-        raise ScenarioError(file, 0, "", "YAML text", "characters that YAML does not allow") from None
+    except yaml.reader.ReaderError as broken:
+        line = text[: broken.position].count("\n") + 1
+        raise ScenarioError(file, line, "", "YAML text", "characters that YAML does not allow") from None
     if not isinstance(data, dict):
         found = "an empty file" if data is None else slips.shown(data)
         raise ScenarioError(file, 1, "", "a block of keys", found)

@@ -7,6 +7,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+
 from sim.core import state as st
 from sim.core.commands import Command
 from sim.helm.demonstrator import Demonstrator

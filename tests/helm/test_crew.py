@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import pytest
 import worlds
+
 from sim.base.units import TICK_HZ
 from sim.core import commands as cmd
 from sim.core.commands import Command

@@ -6,6 +6,7 @@ import json
 import re
 
 import pytest
+
 from sim.core import commands as cmd
 from sim.helm import demonstrator, pilot, planning, skipper
 from sim.helm.demonstrator import Demonstrator

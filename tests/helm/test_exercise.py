@@ -4,6 +4,7 @@ import random
 
 import pytest
 import worlds
+
 from sim.base.units import TICK_HZ
 from sim.core import commands as cmd
 from sim.core import state as st

@@ -5,6 +5,7 @@ import math
 import numpy as np
 import pytest
 import worlds
+
 from sim.base.units import TICK_HZ
 from sim.core import commands as cmd
 from sim.core import state as st

@@ -5,6 +5,7 @@ import math
 import numpy as np
 import pytest
 import worlds
+
 from sim.core.world import World
 from sim.helm.crew import SECTORS, sector
 from sim.helm.lead import Lead, look

@@ -4,6 +4,7 @@ import dataclasses
 import math
 
 import pytest
+
 from sim.base.units import mps
 from sim.core import commands as cmd
 from sim.helm.instruments import Readings

@@ -5,6 +5,7 @@ import math
 
 import numpy as np
 import pytest
+
 from sim.base.units import mps
 from sim.helm import planning
 from sim.helm.planning import Other, Spot

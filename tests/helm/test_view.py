@@ -6,6 +6,7 @@ import typing
 
 import numpy as np
 import pytest
+
 from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core import state as st
@@ -17,7 +18,7 @@ from sim.scenario import library
 
 HIDDEN = (
     ev.AnchorTouched, ev.AnchorSet, ev.AnchorDragged, ev.AnchorHeld, ev.AnchorVeered, ev.AnchorAweigh,
-    ev.ChainUnderHull, ev.BrakeSlipped, ev.WindInjected, ev.FaultBegun,
+    ev.ChainUnderHull, ev.ChainTouched, ev.BrakeSlipped, ev.WindInjected, ev.FaultBegun,
 )  # fmt: skip
 TRUTH_OF_ANCHOR = [
     lay.A_BURIAL, lay.A_CLOG, lay.A_SOAK, lay.A_TIP, lay.A_DRAG, lay.A_CAP_H, lay.A_CAP_V, lay.A_PULL_H, lay.A_UPLIFT,

@@ -9,7 +9,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+
 from sim import __main__ as command_line
+from sim.run import warmup
 from sim.scenario import library
 
 
@@ -92,3 +94,9 @@ def lesson_file(tmp_path: Path) -> Callable[[str, str], Path]:
         return path
 
     return write
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _compiled() -> None:
+    """Compile before the first command, so that none of them has to announce it."""
+    warmup.warm_up(lambda _line: None)

@@ -7,6 +7,7 @@ import sys
 import time
 
 import pytest
+
 from sim import __version__
 from sim.helm.exercise import Exercise
 from sim.model import layout as lay

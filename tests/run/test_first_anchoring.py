@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+
 from sim.record import recording, track
 from sim.run import trials
 from sim.scenario import library

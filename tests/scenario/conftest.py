@@ -5,6 +5,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+
 from sim.base.errors import ScenarioError
 from sim.scenario import library
 

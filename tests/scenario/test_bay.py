@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+
 from sim.model import water
 from sim.scenario import bay, library, load
 from sim.scenario.schema import BayFile

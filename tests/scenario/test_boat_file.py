@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+
 from sim.model import layout as lay
 from sim.scenario import boat, library, load
 from sim.scenario.schema import BoatFile

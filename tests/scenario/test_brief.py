@@ -4,6 +4,7 @@ import math
 
 import numpy as np
 import pytest
+
 from sim.scenario import brief, library
 
 HOUR_S = 3600.0

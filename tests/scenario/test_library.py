@@ -6,6 +6,7 @@ import shutil
 
 import numpy as np
 import pytest
+
 from sim.base.errors import ScenarioError
 from sim.base.units import mps
 from sim.core import world

@@ -1,6 +1,7 @@
 """Marking profiles: whole, or as changes to another."""
 
 import pytest
+
 from sim.scenario import library
 
 

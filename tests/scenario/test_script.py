@@ -3,6 +3,7 @@
 import math
 
 import pytest
+
 from sim.base.units import TICK_HZ
 from sim.core import state as st
 from sim.core.commands import Fault, Inject, Note

@@ -4,6 +4,7 @@ import json
 import re
 
 import pytest
+
 from sim.core import events
 from sim.helm import crew
 from sim.model.layout import ATTITUDES

@@ -1,6 +1,7 @@
 """What a chart's letters mean, what an anchor holds, what a rode is."""
 
 import pytest
+
 from sim.base.units import mps
 from sim.model import layout as lay
 from sim.scenario import library, load, tackle

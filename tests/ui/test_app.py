@@ -4,6 +4,8 @@ import json
 
 import pygame
 import pytest
+from ui.trainee import Trainee
+
 from sim.helm.exercise import Exercise
 from sim.record import recording, replay
 from sim.scenario.library import load_lesson
@@ -11,7 +13,6 @@ from sim.ui.app import App
 from sim.ui.chooser import Chooser
 from sim.ui.outcome import ResultScreen
 from sim.ui.sail import SailScreen
-from ui.trainee import Trainee
 
 FRAME_S = 1.0 / 60.0
 NAMED = {"Return": pygame.K_RETURN, "Escape": pygame.K_ESCAPE, "period": pygame.K_PERIOD, "Down": pygame.K_DOWN}
@@ -19,7 +20,9 @@ NAMED = {"Return": pygame.K_RETURN, "Escape": pygame.K_ESCAPE, "period": pygame.
 
 def scancode(key):
     """Return where a key lies."""
-    name = {"Return": "RETURN", "Escape": "ESCAPE", "period": "PERIOD", "Down": "DOWN", "F1": "F1"}.get(key, key.upper())
+    name = {"Return": "RETURN", "Escape": "ESCAPE", "period": "PERIOD", "Down": "DOWN", "F1": "F1"}.get(
+        key, key.upper()
+    )
     return getattr(pygame, f"KSCAN_{name}")
 
 

@@ -8,11 +8,12 @@ import sys
 import time
 
 import pytest
+from ui.trainee import Trainee
+
 from sim.core import commands as cmd
 from sim.helm.exercise import Exercise
 from sim.helm.view import Lookout
 from sim.scenario.library import load_lesson
-from ui.trainee import Trainee
 
 MISSING = [tool for tool in ("Xvfb", "xdotool") if shutil.which(tool) is None]
 pytestmark = pytest.mark.skipif(bool(MISSING), reason=f"needs {' and '.join(MISSING)}: apt-get install xvfb xdotool")
