@@ -92,11 +92,16 @@ def lay_rode(exercise: Exercise, out_m: float) -> None:
     anchor[lay.A_SHANK] = heading + math.pi
 
 
-def times_real_time(boats: int, seconds: float, folder: Path) -> float:
-    """Return how many times faster than life a whole recorded exercise runs, in 25 kn, on 60 m of sweeping chain."""
+def crowded_exercise(boats: int) -> Exercise:
+    """Return an exercise in 25 kn, so many others 40 m apart about her, riding to 60 m of chain."""
     exercise = Exercise(_with_world(load_lesson(LESSON), boats), 1)
     lay_rode(exercise, min(RODE_M, float(exercise.world.params.rodes[0].line[lay.LP_CARRIED]) - 1.0))
-    attempt = Attempt(exercise, folder)
+    return exercise
+
+
+def times_real_time(boats: int, seconds: float, folder: Path) -> float:
+    """Return how many times faster than life a whole recorded exercise runs, in 25 kn, on 60 m of sweeping chain."""
+    attempt = Attempt(crowded_exercise(boats), folder)
     attempt.step([cmd.Inject(what="shift", ramp_s=60.0, turn_rad=rad(60.0))])  # sweep the chain
     for _ in range(120):
         attempt.step()
@@ -140,7 +145,7 @@ def chain_us(rode: Rode, nodes: int, steps: int = 6000) -> float:
 
 def fleet_us(boats: int, steps: int = 2000) -> float:
     """Return the microseconds of one step of so many other boats."""
-    world = wd.build(_with_world(load_lesson(LESSON), boats).world(1))
+    world = crowded_exercise(boats).world
     s, k = world.state, world.packed
     began = 0.0
     for i in range(-20, steps):

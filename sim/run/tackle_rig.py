@@ -126,7 +126,7 @@ class Rig:
 
     def lay_to(self, x_m: float) -> None:
         """Lay the rode at rest with the roller ``x_m`` from the anchor; friction begins from there."""
-        self._place(x_m)
+        self.place(x_m)
         self.settle_at(x_m)
 
     def start_under(self, pull_n: float) -> float:
@@ -147,8 +147,8 @@ class Rig:
             x_m = 0.5 * (low + high)
         return x_m
 
-    def _place(self, x_m: float) -> None:
-        """Put the nodes down: straight where the rode is nearly taut, else along the bed and then straight up."""
+    def place(self, x_m: float, straight: bool = False) -> None:
+        """Put the nodes down: straight where asked or where the rode is nearly taut, else along the bed and then up."""
         segment = float(self.rode.line[lay.LP_SEGMENT])
         count = max(round(self.length_m / segment), 1) + 1
         self.line[:] = 0.0
@@ -158,7 +158,7 @@ class Rig:
         along = np.minimum(np.arange(count) * segment, self.length_m)
         along[-1] = self.length_m
         on_bed = self.length_m - self.height_m
-        if x_m > on_bed:
+        if straight or x_m > on_bed:
             x, up = along / self.length_m * x_m, along / self.length_m * self.height_m
         else:
             x = np.minimum(along / on_bed, 1.0) * x_m
@@ -172,6 +172,7 @@ class Rig:
         self.nodes[:count, lay.N_Z] = up - self.depth_m
         self.nodes[0, :2] = 0.0
         self.roller[0], self.roller[1] = x_m, 0.0
+        self._come_to_rest()
 
     def settle_at(self, x_m: float) -> None:
         """Shift the roller to ``x_m`` and let the rode come to rest there, as if its bed were smooth."""
@@ -184,6 +185,10 @@ class Rig:
             speeds *= slower
             if left == 0.0 and np.abs(speeds).max() < STILL_MPS:
                 break
+        self._come_to_rest()
+
+    def _come_to_rest(self) -> None:
+        """Stop every node, and let friction and the anchor begin from here."""
         self.nodes[:, lay.N_VN : lay.N_VZ + 1] = 0.0
         self.nodes[:, lay.N_STICK_N : lay.N_STICK_E + 1] = self.nodes[:, :2]
         self.anchor[:] = 0.0

@@ -1,9 +1,9 @@
 """The file of a ground-tackle rig's case: a chain, a bed, and how its roller is moved or pulled."""
 
 import itertools
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field, model_validator
+from pydantic import BaseModel, Discriminator, Field, Tag, model_validator
 
 from sim.scenario.schema import AnchorKind, Block, File, Letters, Number, Whole
 
@@ -52,6 +52,17 @@ class Sway(Block):
     period_s: Number = Field(default=10.0, ge=0.5, le=10_000.0)
 
 
+def _written(value: Any) -> str:
+    return "block" if isinstance(value, (dict, BaseModel)) else "plain"
+
+
+# A block or something else: told apart by how it is written, so that an error speaks of what was meant.
+AnchorOrFixed = Annotated[
+    Annotated[Literal["fixed"], Tag("plain")] | Annotated[Anchor, Tag("block")], Discriminator(_written)
+]
+Motion = Annotated[Annotated[Series, Tag("plain")] | Annotated[Sway, Tag("block")], Discriminator(_written)]
+
+
 class RigFile(File):
     """A case: ``tow`` moves the roller, ``pull`` pulls on a mass that hangs on it."""
 
@@ -63,8 +74,8 @@ class RigFile(File):
     bottom: Letters
     friction: Number | None = Field(default=None, ge=0.0, le=2.0)
     drag: Drag | None = None
-    anchor: Literal["fixed"] | Anchor
-    motion: Sway | Series | None = None
+    anchor: AnchorOrFixed
+    motion: Motion | None = None
     force_n: Series | None = None
     mass_kg: Number | None = Field(default=None, ge=100.0, le=200_000.0)
     damping_n_s_per_m: Number = Field(default=0.0, ge=0.0, le=1e6)

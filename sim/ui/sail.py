@@ -18,7 +18,7 @@ from sim.ui.camera import Camera, Follow
 from sim.ui.display import Hull, Item, Panel, Point, Ripples
 from sim.ui.hands import Act
 from sim.ui.keys import Press
-from sim.ui.layout import Layout, lay_out
+from sim.ui.layout import LEAST, Layout, lay_out
 from sim.ui.painter import Painter
 from sim.ui.palette import Palette
 from sim.ui.planning import PlanSheet
@@ -56,8 +56,7 @@ class SailScreen:
         self._ripples_for = 0.0
         self._wanted: dict[str, Panel] = {}
         self._shown: list[str] = []
-        self.size = (0, 0)
-        self.layout: Layout
+        self.resize(LEAST)
 
     def use(self, palette: Palette) -> None:
         """Print in another palette."""
@@ -66,6 +65,11 @@ class SailScreen:
         self.painter = Painter(palette)
         self.tiles = Tiles(self.painter, self._chart)
         self.tiles.prepare(self.session.brief.chart.extent_m)
+        self._wanted = {}
+
+    def resize(self, size: tuple[int, int]) -> None:
+        """Lay the screen out afresh."""
+        self.layout: Layout = lay_out(size, "side_view" in self.session.granted.aids)
         self._wanted = {}
 
     @property
@@ -160,10 +164,8 @@ class SailScreen:
         """Draw one frame on the whole window."""
         s = self.session
         s.look()
-        if surface.get_size() != self.size:
-            self.size = surface.get_size()
-            self.layout = lay_out(self.size, "side_view" in s.granted.aids)
-            self._wanted = {}
+        if surface.get_size() != self.layout.size:
+            self.resize(surface.get_size())
         first = not self._wanted
         camera = self.camera(wall_s)
         clip = pygame.Rect(camera.rect)
@@ -229,6 +231,7 @@ class SailScreen:
         for part in range(3):
             for panel in self.panels(part, camera):
                 shown += panel.items
+        shown += scene_furniture.out_of_sight(camera, s.view, s.aids, self.layout.unit)
         return [*self._chart, *shown]
 
     def _gather(self, camera: Camera, everything: bool) -> None:

@@ -3,6 +3,7 @@
 import math
 import re
 from collections.abc import Callable
+from itertools import pairwise
 
 import pytest
 import worlds
@@ -164,11 +165,7 @@ def test_of_several_things_the_warning_comes_before_the_lead():
 def test_unprompted_calls_keep_three_seconds_apart(lesson, sailed):
     """A hand forward does not chatter; what cannot wait (bottom, aweigh, a warning, an answer) does not."""
     calls = sailed(lesson).exercise.calls
-    gaps = [
-        (later.tick - earlier.tick) / TICK_HZ
-        for earlier, later in zip(calls, calls[1:], strict=False)
-        if later.key not in AT_ONCE
-    ]
+    gaps = [(later.tick - earlier.tick) / TICK_HZ for earlier, later in pairwise(calls) if later.key not in AT_ONCE]
 
     assert len(gaps) > 10
     assert min(gaps) >= 3.0
@@ -181,7 +178,7 @@ def test_nothing_is_said_twice_running(lesson, sailed):
     calls = [c for c in sailed(lesson).exercise.calls if c.key not in AT_ONCE]
     said = [speak[f"foredeck.{c.key}"].format(**c.values) for c in calls]
 
-    assert all(now != before for before, now in zip(said, said[1:], strict=False)), said
+    assert all(now != before for before, now in pairwise(said)), said
 
 
 @pytest.mark.parametrize("lesson", LESSONS)

@@ -4,6 +4,7 @@ import ast
 import inspect
 import json
 import re
+from itertools import pairwise
 
 import pytest
 
@@ -67,7 +68,7 @@ def test_it_orders_what_a_person_can_order_in_the_same_text(lesson, sailed):
 def test_it_decides_five_times_a_second_at_most(lesson, sailed):
     times = [view.readings.t_s for view in sailed(lesson).views]
 
-    assert min(later - earlier for earlier, later in zip(times, times[1:], strict=False)) >= 0.2 - 1e-9
+    assert min(later - earlier for earlier, later in pairwise(times)) >= 0.2 - 1e-9
 
 
 @pytest.mark.parametrize("lesson", LESSONS)
@@ -120,7 +121,7 @@ def test_it_ranges_and_asks_every_boat_before_it_plans(sailed):
 
 @pytest.mark.parametrize("lesson", LESSONS)
 def test_it_anchors(lesson, sailed):
-    """Held, under three metres of drag after the set, nothing touched, drop, lay and set at half their points or more."""
+    """Held, under three metres of drag after the set, nothing touched; drop, lay and set at half their points."""
     marked = sailed(lesson).marked
     phases = {p["code"]: p["points"] / p["of"] for p in marked.result["phases"]}
 

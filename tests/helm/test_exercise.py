@@ -90,7 +90,7 @@ def test_the_same_orders_give_the_same_run(lesson, sailed):
 
 @pytest.mark.parametrize("lesson", library.lesson_names())
 def test_a_run_restored_at_random_moments_and_run_on_gives_the_same_hash(lesson, sailed):
-    """Ten moments of each lesson, each restored into a fresh exercise and run on to the next snapshot; one to the end."""
+    """Ten moments of each lesson, restored into a fresh exercise and run on to the next snapshot; one to the end."""
     run = sailed(lesson)
     ticks = [*sorted(run.snapshots), run.exercise.tick]
     ends = {tick: st.state_hash(saved) for tick, saved in run.snapshots.items()}

@@ -1,6 +1,7 @@
 """The displays: they lag, they err, they keep the sense of what they show, and nobody changes them by looking."""
 
 import math
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -169,7 +170,7 @@ def test_displays_change_ten_times_a_second():
         pass_time(world, instruments, 1.0 / TICK_HZ)
         seen.append(instruments.read().sog_mps)
 
-    assert sum(later != earlier for earlier, later in zip(seen, seen[1:], strict=False)) == 10
+    assert sum(later != earlier for earlier, later in pairwise(seen)) == 10
 
 
 def test_looking_changes_nothing():

@@ -27,15 +27,19 @@ class Said:
 Call = Callable[..., Said]
 
 
-def in_process(*words: str, hash_seed: str = "0") -> Said:
-    """Run ``windrode`` with ``words`` in a process of its own, somewhere else."""
+DISPLAYS = ("DISPLAY", "WAYLAND_DISPLAY", "SDL_VIDEODRIVER")
+
+
+def in_process(*words: str, hash_seed: str = "0", cwd: Path | None = None) -> Said:
+    """Run ``windrode`` with ``words`` in a process of its own, without a display, somewhere else."""
+    env = {key: value for key, value in os.environ.items() if key not in DISPLAYS}
     done = subprocess.run(
         [sys.executable, "-m", "sim", *words],
         capture_output=True,
         text=True,
         encoding="utf-8",
-        env={**os.environ, "PYTHONHASHSEED": hash_seed, "PYTHONIOENCODING": "utf-8"},
-        cwd=tempfile.gettempdir(),
+        env={**env, "PYTHONHASHSEED": hash_seed, "PYTHONIOENCODING": "utf-8"},
+        cwd=cwd or tempfile.gettempdir(),
         timeout=300,
         check=False,
     )

@@ -4,7 +4,6 @@ import json
 import re
 import subprocess
 import sys
-import time
 
 import pytest
 
@@ -214,7 +213,7 @@ def test_bench_tells_its_figures_by_their_keys(windrode):
 
 
 def test_all_cautions_are_printed(here):
-    """Certificate, navigation, holding, chain, neutral, foredeck, load, law, lights, leaving, fatigue, conflict, data."""
+    """From what the program certifies (nothing) to whose the data are: thirteen at least."""
     said = here("cautions")
     words = library.load_words("en")
     cautions = [words[key] for key in words if key.startswith("caution.")]
@@ -235,11 +234,9 @@ def test_lessons_are_listed_with_their_aims(here):
 
 def test_the_version_is_told_before_anything_heavy_is_loaded(windrode):
     assert windrode("--version").out == f"windrode {__version__}\n"
-    began = time.perf_counter()
     loaded = subprocess.run(
         [sys.executable, "-X", "importtime", "-m", "sim", "--version"], capture_output=True, text=True, check=True
     )
-    assert time.perf_counter() - began < 5.0
     assert not {"numpy", "numba", "typer", "pydantic"} & set(re.findall(r"\| +([\w.]+)$", loaded.stderr, re.M))
 
 

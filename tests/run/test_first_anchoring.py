@@ -68,6 +68,16 @@ def test_the_summary_tells_outcome_and_process_apart_and_names_the_debrief(demo)
     assert str(demo.folder / "debrief.html") in demo.said.out.replace("\n", "")
 
 
+@pytest.mark.skipif(sys.platform in ("win32", "darwin", "cygwin"), reason="there is always a display")
+def test_without_a_display_the_bare_command_sails_the_first_lesson_and_names_the_debrief(windrode, tmp_path):
+    said = windrode(cwd=tmp_path)
+
+    assert said.code == 0, said.err
+    assert "the demonstrator sails the lesson instead" in said.out
+    assert str(Path("run") / "debrief.html") in said.out
+    assert {path.name for path in (tmp_path / "run").iterdir()} == FILES
+
+
 def test_the_caution_comes_first_and_every_decision_with_its_reason(demo):
     out = " ".join(demo.said.out.split())
 

@@ -81,6 +81,11 @@ def _of_nodes(of_segments: FloatArray) -> FloatArray:
     return 0.5 * (np.append(of_segments, 0.0) + np.insert(of_segments, 0, 0.0))
 
 
+def after(first: Path, first_s: float, then: Path) -> Path:
+    """Return one path and, ``first_s`` later, another."""
+    return lambda t_s: first(t_s) if t_s < first_s else then(t_s - first_s)
+
+
 def surge(hold_m: float, amplitude_m: float, period_s: float) -> Path:
     """Return a roller that surges about a place and sets off from rest at its near end."""
     return lambda t_s: (hold_m - amplitude_m * math.cos(2.0 * math.pi * t_s / period_s), 0.0)

@@ -30,6 +30,7 @@ class Xdotool:
 
     def run(self, *words):
         done = subprocess.run(["xdotool", *words], env=self.env, capture_output=True, text=True, timeout=30)
+        assert done.returncode == 0 or words[0] == "search", (words, done.stderr)
         return done.stdout.split() if done.returncode == 0 else []
 
     def tap(self, key, times=1):
@@ -128,6 +129,7 @@ def test_a_lesson_is_sailed_in_a_real_window(window, tmp_path):
     keys, program = window
     mirror = Mirror(tmp_path / "run")
     trainee = Trainee(mirror.exercise.lesson.brief, keys)
+    time.sleep(1.0)  # a window just given the keyboard may miss a key
     keys.tap("period", 2)
     result = tmp_path / "run" / "result.json"
     until = time.monotonic() + 6.0 * WAIT_S
