@@ -171,6 +171,15 @@ def test_rig(
         err.print(f"{len(done.rows)} rows: {out_file}")
 
 
+@app.command("tackle-pictures")
+def tackle_pictures(out_dir: Annotated[Path, typer.Option("--out", help="folder for the pictures (SVG)")]) -> None:
+    """Draw a rode at work on the test rig: a heap, a tow, a snatch, a veer."""
+    from sim.run import tackle_pictures as pictures  # noqa: PLC0415
+
+    for path in pictures.write(out_dir):
+        out.print(str(path), highlight=False)
+
+
 @app.command("lessons")
 def list_lessons() -> None:
     """List the library's lessons."""

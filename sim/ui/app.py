@@ -24,7 +24,6 @@ from sim.ui.words import Catalogue
 
 FRAMES_A_SECOND = 60
 SIZE = (1280, 800)
-CLASS = "windrode"
 
 
 def has_display() -> bool:
@@ -62,10 +61,6 @@ class App:
 
     def __init__(self, out: Path, seed: int = 1, boat: str | None = None, size: tuple[int, int] = SIZE) -> None:
         """Open the window; runs are written below ``out``."""
-        os.environ.setdefault("SDL_VIDEO_X11_WMCLASS", CLASS)
-        if sys.platform == "linux":  # the picture is ours, pixel by pixel: a detour by OpenGL only costs, most in software
-            os.environ.setdefault("SDL_FRAMEBUFFER_ACCELERATION", "0")
-        os.environ.setdefault("SDL_WINDOWS_DPI_AWARENESS", "permonitorv2")
         pygame.display.init()
         pygame.font.init()
         self.out, self.boat = out, boat

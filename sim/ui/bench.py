@@ -2,7 +2,6 @@
 
 import dataclasses
 import math
-import os
 import statistics
 import tempfile
 import time
@@ -63,9 +62,7 @@ def draw(boats: int = 20, seconds: float = 60.0, size: tuple[int, int] = SIZE) -
         seconds: simulated, a frame each sixtieth.
         size: of the window [px].
     """
-    os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
-    pygame.display.init()
-    surface = pygame.display.set_mode(size)
+    surface = pygame.Surface(size)
     with tempfile.TemporaryDirectory() as folder:
         session = Session(crowded(load_lesson(LESSON), boats), 1, Path(folder))
         screen = SailScreen(session, DAY, Catalogue(load_words("en")))

@@ -1,6 +1,5 @@
 """Pictures of every screen, by day and by night, in three sizes: for looking at."""
 
-import os
 import shutil
 import tempfile
 from collections.abc import Callable
@@ -72,11 +71,7 @@ def _sail(name: str, folder: Path, words: Catalogue, at: Callable[[str, SailScre
 
 
 def make(out: Path) -> list[Path]:
-    """Take every picture and return their paths; the driver without a screen is enough."""
-    os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
-    pygame.display.init()
-    pygame.display.set_mode((1, 1))
-    pygame.font.init()
+    """Take every picture and return their paths; no screen is needed."""
     words = Catalogue(load_words("en"))
     album = _Album(out, words)
     chooser = Chooser(syllabus(), DAY, words, lambda: True)

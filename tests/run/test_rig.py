@@ -160,14 +160,17 @@ def test_figures_left_out_follow_from_the_bar(case):
 
 
 def test_smaller_steps_change_the_figures_little(case):
-    """Hauled at a fifth of a metre a second, 60 and 240 steps a second: 1 %."""
+    """Hauled at a fifth of a metre a second, 60 and 240 steps a second: mean and root mean square to 1 %.
+
+    The peak is the shock with which it sets off at once, shorter than a sixtieth of a second.
+    """
     hauled = ("{ hold_m: 38, amplitude_m: 0.3, period_s: 5 }", "[[0, 36.5], [1, 36.5], [10, 38.3]]")
     rates = [("for_s: 5", f"for_s: 12\nsteps_per_s: {rate}") for rate in (60, 240)]
     coarse, fine = (rigs.run(load_case(case(TOW, hauled, rate))).summary() for rate in rates)
 
     for name in ("tension_roller_n", "horizontal_roller_n"):
         assert coarse[name]["mean"] == pytest.approx(fine[name]["mean"], rel=0.01)
-        assert coarse[name]["peak"] == pytest.approx(fine[name]["peak"], rel=0.01)
+        assert coarse[name]["rms"] == pytest.approx(fine[name]["rms"], rel=0.01)
 
 
 @pytest.mark.parametrize("path", SHIPPED, ids=lambda p: p.stem)

@@ -3,6 +3,7 @@
 import dataclasses
 
 import pytest
+
 from sim.core import commands as cmd
 from sim.helm.aids import Granted
 from sim.model import layout as lay

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 import pytest
+
 from sim.scenario.library import load_lesson
 from sim.ui.hands import Act
 from sim.ui.pacer import MOST_TICKS, RATES, Pacer
