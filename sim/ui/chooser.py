@@ -9,6 +9,7 @@ from sim.helm.aids import Shape, charted_depths
 from sim.scenario.library import Lesson, lesson_names, load_lesson
 from sim.ui import hulls, scene_chart, scene_chooser, scene_rail
 from sim.ui.camera import Camera
+from sim.ui.display import Panel
 from sim.ui.keys import Press
 from sim.ui.layout import lay_out
 from sim.ui.painter import Painter
@@ -88,6 +89,12 @@ class Chooser:
         x, y = camera.px((start.north_m, start.east_m))
         surface.blit(picture, (round(x - 0.5 * picture.get_width()), round(y - 0.5 * picture.get_height())))
         surface.set_clip(None)
+        for panel in self.panels(surface.get_size()):
+            surface.blit(self.painter.panel(panel), panel.rect[:2])
+
+    def panels(self, size: tuple[int, int]) -> list[Panel]:
+        """Return the screen's panels in a window of a size."""
+        layout, lesson = lay_out(size, False), self.lesson
         line = "" if self.ready() else self.words("ui.chooser.wait" if self.asked else "ui.chooser.compiling")
         captions = (
             ("↑ ↓", self.words("ui.chooser.choose")),
@@ -95,10 +102,9 @@ class Chooser:
             ("Enter", self.words("ui.chooser.sail")),
             ("Esc", self.words("ui.chooser.quit")),
         )
-        for panel in (
+        return [
             scene_chooser.lessons(layout, self.lessons, self.chosen, line, self.words),
             scene_chooser.brief(layout, lesson, self.seed, self.words),
             scene_chooser.wind_arrow(layout, lesson, self.words),
             scene_rail.caption_rail(layout, captions),
-        ):
-            surface.blit(self.painter.panel(panel), panel.rect[:2])
+        ]

@@ -85,7 +85,7 @@ def scale(layout: Layout, px_per_m: float, words: Catalogue) -> Panel:
     for k in range(parts):
         x = 50 + k * bar / parts
         sheet.box("frame", (x, 16, bar / parts, 6), "ink" if k % 2 == 0 else "panel", "ink", 1.2)
-    sheet.text("frame", 58 + bar, 19, words("ui.metres", length_m=length), "label", 16.0, anchor="w")
+    sheet.text("frame", 58 + bar, 19, words("ui.metres", length_m=length), "label", 16.0, anchor="w", room=50)
     return sheet.panel()
 
 

@@ -15,7 +15,6 @@ from sim.ui.outcome import ResultScreen
 from sim.ui.sail import SailScreen
 
 FRAME_S = 1.0 / 60.0
-NAMED = {"Return": pygame.K_RETURN, "Escape": pygame.K_ESCAPE, "period": pygame.K_PERIOD, "Down": pygame.K_DOWN}
 
 
 def scancode(key):
@@ -30,14 +29,17 @@ class Posted:
     """A keyboard whose keys arrive as events."""
 
     def tap(self, key, times=1):
+        """Press and release a key."""
         for _ in range(times):
             self.down(key)
             self.up(key)
 
     def down(self, key):
+        """Press a key and keep it down."""
         pygame.event.post(pygame.event.Event(pygame.KEYDOWN, scancode=scancode(key), key=0, mod=0, unicode=""))
 
     def up(self, key):
+        """Release a key."""
         pygame.event.post(pygame.event.Event(pygame.KEYUP, scancode=scancode(key), key=0, mod=0, unicode=""))
 
 

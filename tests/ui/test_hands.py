@@ -1,0 +1,148 @@
+"""Keys held and pressed become commands, tick by tick."""
+
+import pytest
+
+from sim.base.units import deg
+from sim.core import commands as cmd
+from sim.scenario.library import load_lesson
+from sim.ui.hands import LEVER_EVERY, LEVER_WAIT, Act, Can, Hands
+from sim.ui.session import Session
+
+
+@pytest.fixture
+def sloop(tmp_path):
+    """Return a session in the sloop, one screw."""
+    return Session(load_lesson("lantern-pool"), 1, tmp_path)
+
+
+@pytest.fixture
+def twin(tmp_path):
+    """Return a session in the twin hull, two screws."""
+    return Session(load_lesson("hazel-cove"), 1, tmp_path)
+
+
+def given(session: Session, ticks: int) -> list[cmd.Command]:
+    """Return the commands of so many ticks."""
+    out = []
+    for _ in range(ticks):
+        session.tick()
+        out += session.exercise.applied
+    return out
+
+
+def test_a_tap_moves_the_wheel_by_a_nudge_and_it_stays(sloop):
+    """Two and a half degrees a tap, in the tick of the tap; nothing when the key comes up."""
+    sloop.press(Act.STARBOARD)
+    sloop.hands.release(Act.STARBOARD)
+
+    assert [round(deg(c.angle_rad), 1) for c in given(sloop, 60)] == [2.5]
+
+
+def test_the_wheel_held_goes_hard_over_and_no_further(sloop):
+    """Hard over is 35 degrees."""
+    sloop.press(Act.PORT)
+    orders = given(sloop, 240)
+
+    assert round(deg(orders[-1].angle_rad)) == -35
+    assert len(orders) == 14
+
+
+def test_a_lever_key_repeats_while_it_is_held(sloop):
+    """A tenth at once, then after a moment a tenth at a time."""
+    sloop.press(Act.AHEAD)
+    levers = [c.lever for c in given(sloop, LEVER_WAIT + 3 * LEVER_EVERY)]
+
+    assert levers[:3] == [0.1, 0.2, 0.3]
+
+
+def test_neutral_is_a_notch(sloop):
+    """A lever key held from ahead stops at neutral until it is pressed again."""
+    for _ in range(2):
+        sloop.press(Act.AHEAD)
+        sloop.hands.release(Act.AHEAD)
+    sloop.press(Act.ASTERN)
+    assert given(sloop, 300)[-1].lever == 0.0
+    sloop.hands.release(Act.ASTERN)
+    sloop.press(Act.ASTERN)
+
+    assert given(sloop, 1)[-1].lever == -0.1
+
+
+def test_each_screw_of_two_has_its_own_keys(twin):
+    """Port ahead and starboard astern twist her; the common key then moves both from where they are."""
+    twin.press(Act.PORT_AHEAD)
+    twin.press(Act.STBD_ASTERN)
+    orders = given(twin, 1)
+
+    assert [(c.shaft, c.lever) for c in orders] == [(0, 0.1), (1, -0.1)]
+
+
+def test_a_single_screw_has_no_second_lever(sloop):
+    """The keys of the starboard engine do nothing in a boat with one."""
+    sloop.press(Act.STBD_AHEAD)
+
+    assert given(sloop, 60) == []
+
+
+def test_the_windlass_runs_while_its_key_is_held(sloop):
+    """Down veers, up stops; losing the keyboard stops it too."""
+    sloop.press(Act.VEER)
+    assert given(sloop, 30) == [cmd.Windlass(motion=1)]
+    sloop.hands.let_go_of_all()
+
+    assert given(sloop, 30) == [cmd.Windlass(motion=0)]
+
+
+def test_the_brake_key_lets_go_and_holds(sloop):
+    """Each press turns the brake over."""
+    orders = []
+    for _ in range(2):
+        sloop.press(Act.BRAKE)
+        orders += given(sloop, 1)
+
+    assert orders == [cmd.Brake(grip=0.0), cmd.Brake(grip=1.0)]
+
+
+def test_ranges_go_round_boats_and_then_marks(twin):
+    """Each press ranges the next: both boats, then the chart's marks, then the first boat again."""
+    marks = len(twin.brief.chart.marks)
+    targets = []
+    for _ in range(2 + marks + 1):
+        twin.press(Act.RANGE)
+        targets += [c.target for c in given(twin, 1)]
+
+    assert targets == [1, 2, *range(-1, -marks - 1, -1), 1]
+
+
+def test_the_alarm_is_laid_round_the_mark(sloop):
+    """Its centre is where the anchor was marked, its radius holds chain, boat and fix."""
+    sloop.press(Act.BRAKE)
+    given(sloop, 600)
+    sloop.press(Act.MARK)
+    given(sloop, 1)
+    sloop.look()
+    mark = next(e for e in sloop.view.seen if type(e).__name__ == "AnchorMarked")
+    sloop.press(Act.ALARM)
+    ring = given(sloop, 1)[0]
+
+    assert (ring.north_m, ring.east_m) == (round(mark.north_m, 1), round(mark.east_m, 1))
+    assert ring.radius_m > sloop.brief.boat.loa_m
+
+
+def test_what_cannot_be_done_is_known(sloop):
+    """At the start no snubber can be hooked and nothing reported; with the stopper on the windlass stands."""
+    assert Can.now(sloop.view, sloop.brief) == Can(windlass=True, snubber=False, secure=False, signal=False, hail=False)
+    sloop.press(Act.STOPPER)
+    given(sloop, 1)
+    sloop.look()
+
+    assert not Can.now(sloop.view, sloop.brief).windlass
+
+
+def test_a_key_that_is_down_is_not_pressed_again(sloop):
+    """The keyboard's own repeat changes nothing."""
+    hands: Hands = sloop.hands
+    for _ in range(5):
+        hands.press(Act.AHEAD, sloop.view, sloop.exercise.tick)
+
+    assert hands.levers == [0.1]

@@ -1,0 +1,164 @@
+"""The screens as they read: headings, keys and figures, and that they fit."""
+
+import numpy as np
+import pygame
+import pytest
+
+from sim.core import commands as cmd
+from sim.core import events as ev
+from sim.scenario.library import load_lesson
+from sim.ui import fonts, scene_overlay, scene_rail
+from sim.ui.chooser import Chooser, syllabus
+from sim.ui.display import Words, texts
+from sim.ui.keys import Press
+from sim.ui.palette import DAY, NIGHT
+from sim.ui.planning import PlanSheet
+from sim.ui.sail import SailScreen
+from sim.ui.session import Session
+from sim.ui.words import Catalogue
+
+SIZES = [(1024, 768), (1280, 800), (1920, 1080)]
+
+
+@pytest.fixture
+def screen(tmp_path, words):
+    """Return the first lesson, just begun."""
+    return SailScreen(Session(load_lesson("lantern-pool"), 1, tmp_path), DAY, words)
+
+
+def longer(words: Catalogue) -> Catalogue:
+    """Return a language of words two fifths longer."""
+    return Catalogue({key: text + "~" * round(0.4 * len(text)) for key, text in words.words.items()})
+
+
+def let_pass(session: Session, seconds: float) -> None:
+    """Let simulated time pass and look."""
+    for _ in range(round(60 * seconds)):
+        session.tick()
+    session.look()
+
+
+def test_sternway_is_told_in_words(screen):
+    """Speed over the ground comes with its sense."""
+    assert "kn ahead" in texts(screen.items())
+    screen.session.hands.order(cmd.Engine(lever=-1.0))
+    let_pass(screen.session, 30.0)
+
+    assert "kn astern" in texts(screen.items())
+
+
+def test_a_refused_order_is_told_with_its_reason(screen):
+    """The windlass against the stopper: one line says why not."""
+    screen.session.hands.order(cmd.Stopper(on=True))
+    screen.session.hands.order(cmd.Windlass(motion=1))
+    let_pass(screen.session, 0.1)
+
+    assert "Not done: The stopper is on." in texts(screen.items())
+
+
+def test_every_event_in_plain_sight_has_words(words):
+    """No news can come without a line for it."""
+    kinds = ["".join("_" + c.lower() if c.isupper() else c for c in kind).lstrip("_") for kind in ev.KINDS]
+
+    assert [kind for kind in kinds if not words.known(f"event.{kind}")] == []
+
+
+def test_the_rail_shows_what_can_be_done(screen, words):
+    """Keys that do nothing now are dim; those that run are hot."""
+    s = screen.session
+    groups = {g.words: g for g in scene_rail.groups(s.view, s.brief)}
+    assert not groups["ui.rail.snubber"].usable
+    assert not groups["ui.rail.secure"].usable
+    s.hands.order(cmd.Brake(grip=0.0))
+    let_pass(s, 8.0)
+    groups = {g.words: g for g in scene_rail.groups(s.view, s.brief)}
+
+    assert groups["ui.rail.brake_on"].now
+    assert not groups["ui.rail.windlass"].usable
+    assert groups["ui.rail.mark"].now  # it has touched and is not marked
+
+
+def test_the_help_tells_every_key(screen, words):
+    """Each act and each press has its line; time stands while it is read."""
+    screen.press(Press.HELP)
+    shown = texts(scene_overlay.help_sheet(screen.layout, screen.session.brief, words).items)
+
+    assert screen.standing
+    assert all(words(f"ui.help.{what}") in shown for _, what in scene_overlay.HELP if what not in ("port", "starboard"))
+    screen.press(Press.ESCAPE)
+    assert not screen.standing
+
+
+def test_the_plan_goes_down_as_it_was_entered(screen, words):
+    """Rode, reading and abort by arrow keys; Enter makes it a command."""
+    screen.press(Press.PLAN)
+    for press in (Press.DOWN, Press.RIGHT, Press.RIGHT):
+        screen.press(press)
+    sheet = screen.sheet
+    assert isinstance(sheet, PlanSheet)
+    for _ in range(4):
+        screen.press(Press.DOWN)
+    screen.press(Press.RIGHT)
+    screen.press(Press.ENTER)
+    let_pass(screen.session, 0.1)
+    plan = next(e for e in screen.session.view.seen if isinstance(e, ev.PlanMade))
+
+    assert plan.rode_m == 32.0
+    assert plan.reading == words("ui.sheet.reading.wind")
+    assert plan.abort == ""
+    assert screen.sheet is None
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("name", ["lantern-pool", "hazel-cove"])
+def test_a_language_two_fifths_longer_fits(tmp_path, words, size, name):
+    """No line runs beyond its panel, in any window."""
+    screen = SailScreen(Session(load_lesson(name), 1, tmp_path), DAY, longer(words))
+    screen.resize(size)
+    camera = screen.camera()
+    for part in range(3):
+        for panel in screen.panels(part, camera):
+            for item in panel.items:
+                if isinstance(item, Words):
+                    text, px = fonts.fitted(item.text, item.face, item.size, item.room)
+                    wide = fonts.measure(text, item.face, px)
+                    left = item.at[0] - (wide if "e" in item.anchor else 0.0 if "w" in item.anchor else 0.5 * wide)
+                    assert left >= -1.0, (panel.name, item.text)
+                    assert left + wide <= panel.rect[2] + 1.0, (panel.name, item.text)
+
+
+@pytest.mark.parametrize("palette", [DAY, NIGHT], ids=lambda p: p.name)
+@pytest.mark.parametrize("size", SIZES)
+def test_the_list_names_every_lesson(words, size, palette):
+    """Title and aim of each, the caution, and the line that says the physics is being compiled."""
+    chooser = Chooser(syllabus(), palette, words, lambda: False)
+    chooser.draw(pygame.Surface(size), 0.0)
+    shown = [text for panel in chooser.panels(size) for text in texts(panel.items)]
+
+    assert all(lesson.title in shown for lesson in chooser.lessons)
+    assert "fifteen seconds" in " ".join(shown)
+    assert "not for navigation" in " ".join(shown)
+
+
+def test_arrows_choose_lesson_and_day(words):
+    """Down and up go round; right is another day, and no day lies before the first."""
+    chooser = Chooser(syllabus(), DAY, words, lambda: True)
+    chooser.press(Press.UP)
+    assert chooser.chosen == len(chooser.lessons) - 1
+    chooser.press(Press.DOWN)
+    chooser.press(Press.LEFT)
+    assert (chooser.chosen, chooser.seed) == (0, 1)
+    chooser.press(Press.RIGHT)
+
+    assert chooser.seed == 2
+
+
+def test_night_is_dim(screen):
+    """The mean relative luminance (WCAG 2) of the night's screen is below a twentieth."""
+    screen.use(NIGHT)
+    surface = pygame.Surface((1024, 768))
+    screen.draw(surface, 0.1)
+    levels = pygame.surfarray.array3d(surface) / 255.0
+    linear = np.where(levels <= 0.04045, levels / 12.92, ((levels + 0.055) / 1.055) ** 2.4)
+
+    assert float((linear @ [0.2126, 0.7152, 0.0722]).mean()) < 0.05
