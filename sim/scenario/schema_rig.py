@@ -64,7 +64,11 @@ Motion = Annotated[Annotated[Series, Tag("plain")] | Annotated[Sway, Tag("block"
 
 
 class RigFile(File):
-    """A case: ``tow`` moves the roller, ``pull`` pulls on a mass that hangs on it."""
+    """A case: ``tow`` moves the roller, ``pull`` pulls on a mass that hangs on it.
+
+    A roller that sets off at once, not from rest, sends a shock through the chain that is shorter than an exercise's
+    step of 1/60 s and comes out too low; ``steps_per_s`` resolves it.
+    """
 
     rig: Literal["tow", "pull"]
     chain: Chain | None = None

@@ -72,7 +72,6 @@ class App:
         self.chooser = Chooser(syllabus(), self.palette, self.words, self.warming.ready)
         self.chooser.seed = seed
         self.screen: Chooser | SailScreen | ResultScreen = self.chooser
-        self.finished = 0
 
     def run(self, lesson: Lesson | None = None) -> int:
         """Run until the window is closed; straight into ``lesson`` where one is given. Return the exit code."""

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from sim.ui.display import Disc, Fill, Hull, Item, Mark, Point, Ring, Ripples, Stroke, Words
 
 ZOOMS = (1.6, 2.2, 3.0, 4.2, 6.0, 8.0, 11.0, 15.0, 20.0)  # px per metre
+FAR = 2.2  # before it: the bay and who lies in it
 CLOSE = 6.0  # from the round-up on a metre is at least so many pixels
 
 
@@ -72,8 +73,8 @@ class Follow:
         """Return the zoom: the hand's, or far before and near after the round-up."""
         if self.hand is not None:
             return ZOOMS[self.hand]
-        least = CLOSE if close else 3.0
-        roomy = min(size) / (86.0 if close else 170.0)  # metres that shall fit
+        least = CLOSE if close else FAR
+        roomy = min(size) / (86.0 if close else 235.0)  # metres that shall fit
         return max((z for z in ZOOMS if z <= roomy), default=least) if roomy >= least else least
 
     def look(self, wanted: Point, wall_s: float) -> Point:

@@ -23,16 +23,16 @@ class Layout:
     rail: Rect
 
 
-def lay_out(size: tuple[int, int], side_view: bool, dialogue: float = 1.0) -> Layout:
+def lay_out(size: tuple[int, int], side_view: bool, scale: float = 1.0) -> Layout:
     """Return the layout of a window; the plan grows where a lesson shows no side view.
 
     Args:
         size: of the window [px].
         side_view: whether the lesson grants it.
-        dialogue: the user's own factor on all sizes.
+        scale: the user's own factor on all sizes.
     """
     wide, tall = size
-    unit = dialogue * min(max(min(wide / 1280.0, tall / 800.0), 0.85), 2.5)
+    unit = scale * min(max(min(wide / 1280.0, tall / 800.0), 0.85), 2.5)
     rail = round(72 * unit)
     ledger = round(380 * unit)
     left = wide - ledger

@@ -30,7 +30,7 @@ from sim.ui.words import Catalogue
 
 ROUND_UP_M = 70.0  # from the middle of the anchorage: nearer than this the plan is drawn close
 PANELS_A_FRAME = 2
-TILES_A_FRAME = 2
+TILES_A_FRAME = 1
 BEAT = 6  # frames from one look at the displays to the next
 
 
@@ -151,7 +151,7 @@ class SailScreen:
             anchor = self.dropped if aids.own_swing is None else (aids.own_swing.north_m, aids.own_swing.east_m)
             wanted = (0.5 * (own.north_m + anchor[0]), 0.5 * (own.east_m + anchor[1]))
         else:
-            share = 0.2 if near else 0.4
+            share = 0.2 if near else 0.5
             wanted = (
                 own.north_m + share * (place.north_m - own.north_m),
                 own.east_m + share * (place.east_m - own.east_m),

@@ -152,3 +152,21 @@ def test_a_heap_pulls_out_link_by_link():
 
     assert rig.nodes[0, :2] == pytest.approx(0.0, abs=0.01)
     assert pull.max() <= 1.33 * (laid.read().tension_roller_n + friction_n)
+
+
+@pytest.mark.parametrize(("depth_m", "wet"), [(0.5, False), (10.0, True)])
+def test_only_what_is_in_the_water_is_slowed_by_it(depth_m, wet):
+    """Flung aside at 3 m/s: above the water as if there were no drag, below it a tenth less far in half a second."""
+    ways = []
+    for drag in (0.0, 2.4):
+        line = chain(12.0)
+        line[lay.LP_DRAG_NORMAL] = line[lay.LP_DRAG_TANGENT] = drag
+        rig = fixed(line, depth_m, 10.5 - depth_m)
+        rig.place(1.5)
+        rig.nodes[4:10, lay.N_VE] = 3.0
+        lead(rig, lambda t_s: (1.5, 0.0), 0.5)
+        ways.append(float(rig.nodes[7:10, lay.N_EAST].mean()))
+
+    lost = 1.0 - ways[1] / ways[0]
+    assert ways[0] > 0.3
+    assert lost > 0.1 if wet else abs(lost) < 0.02

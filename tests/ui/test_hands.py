@@ -5,7 +5,7 @@ import pytest
 from sim.base.units import deg
 from sim.core import commands as cmd
 from sim.scenario.library import load_lesson
-from sim.ui.hands import LEVER_EVERY, LEVER_WAIT, Act, Can, Hands
+from sim.ui.hands import LEVER_EVERY, LEVER_WAIT, MOST_HELM_RAD, Act, Can, Hands
 from sim.ui.session import Session
 
 
@@ -44,7 +44,7 @@ def test_the_wheel_held_goes_hard_over_and_no_further(sloop):
     orders = given(sloop, 240)
 
     assert round(deg(orders[-1].angle_rad)) == -35
-    assert len(orders) == 14
+    assert max(abs(c.angle_rad) for c in orders) <= MOST_HELM_RAD + 1e-4  # orders are rounded
 
 
 def test_a_lever_key_repeats_while_it_is_held(sloop):
