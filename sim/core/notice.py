@@ -45,11 +45,11 @@ def chain_meets(
         )
         if -half < x < 0.7 * half and abs(y) < 0.4 * hull[lay.H_BEAM]:
             found |= 1
-            if abs(x) < KEEL_M and below > 0.4 * hull[lay.H_DRAUGHT]:
+            if abs(x) < KEEL_M and below > 0.0:
                 found |= 2
-            if abs(x - rudder[lay.R_X]) < PART_M and below < rudder[lay.R_SPAN] + 0.5:
+            if abs(x - rudder[lay.R_X]) < PART_M and 0.0 < below < rudder[lay.R_SPAN] + 0.5:
                 found |= 4
-            if abs(x - prop_x_m) < PART_M:
+            if abs(x - prop_x_m) < PART_M and below > 0.0:
                 found |= 8
     return found
 
@@ -168,8 +168,7 @@ def _gear(world: World, rode: int) -> list[ev.Event]:
     if memory[st.M_HOOKED] > 0.0 and line[lay.L_HOOK] < 0.0 and line[lay.L_CHAFE] >= 1.0:
         out.append(ev.SnubberParted(tick=s.tick, rode=rode))
     memory[st.M_HOOKED] = 1.0 if line[lay.L_HOOK] >= 0.0 else 0.0
-    limit = world.params.rodes[rode].line[lay.LP_STOPPER_LIMIT]
-    if memory[st.M_STOPPED] > 0.0 and line[lay.L_STOPPER] == 0.0 and line[lay.L_TENSION] > 0.9 * limit:
+    if memory[st.M_STOPPED] > 0.0 and line[lay.L_STOPPER] == 0.0:
         out.append(ev.StopperFailed(tick=s.tick, rode=rode, tension_n=round(float(line[lay.L_TENSION]), 1)))
     memory[st.M_STOPPED] = float(line[lay.L_STOPPER])
     return out

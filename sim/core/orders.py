@@ -65,7 +65,8 @@ def _brake(world: World, c: cmd.Brake) -> Answer:
 
 def _stopper(world: World, c: cmd.Stopper) -> Answer:
     line = world.state.lines[c.rode]
-    line[lay.L_STOPPER] = 1.0 if c.on else 0.0
+    # Remembered as ordered: a stopper found off that nobody took off has given way.
+    line[lay.L_STOPPER] = world.state.memory[c.rode, st.M_STOPPED] = 1.0 if c.on else 0.0
     if c.on:
         line[lay.L_MOTION] = 0.0
     return []

@@ -16,7 +16,7 @@ from sim.model.water import bottom_at, charted_depth_m, shear
 
 ADDED_MASS = 1.13  # of the chain's own, for water moved with it (judgement)
 BED_N_PER_M2 = 5000.0  # stiffness of the bed per metre of chain: it sinks about 4 mm (judgement)
-DOWN_N_PER_M = 1e6  # stiffness with which ground holds a buried anchor down (judgement)
+DOWN_N_PER_M = 1e7  # stiffness with which ground holds a buried anchor down (judgement)
 SLIP_M = 1e-3  # elastic stick before friction slides; longer ones hide friction loss
 ANCHOR_SLIP_M = 0.02
 SHORTEST_M = 1e-4

@@ -19,7 +19,7 @@ from sim.model.params import Rode
 from sim.model.rode import watch_anchor
 from sim.scenario.rig import give_m_per_n
 
-FIXED_N, FIXED_KG, FIXED_WEIGHT_N = 1e9, 1e6, 1e7  # an anchor that cannot move is one that no rode can lift
+FIXED_N = 1e9
 VEER_DRAWS = 64
 # Settling: as if in thick syrup on a smooth bed, until nothing moves.
 SYRUP_S = 1.5
@@ -118,9 +118,9 @@ class Rig:
 
     def _step_chain(self, bottoms: FloatArray, hold_n: float, down_n: float) -> None:
         anchor = self.rode.anchor
-        mass, weight = (FIXED_KG, FIXED_WEIGHT_N) if self.fixed else (anchor[lay.AP_MASS], anchor[lay.AP_WEIGHT])
         step_chain(
-            self.nodes, self.line, self.rode.line, self.roller, self._no_legs, mass, weight, hold_n, down_n, 0.0, 0.0, 0.0, self._raster, self._depths, self._ground, bottoms,
+            self.nodes, self.line, self.rode.line, self.roller, self._no_legs, anchor[lay.AP_MASS],
+            anchor[lay.AP_WEIGHT], hold_n, down_n, 0.0, 0.0, 0.0, self._raster, self._depths, self._ground, bottoms,
             PASSES, self.dt_s, self._work,
         )  # fmt: skip
 
