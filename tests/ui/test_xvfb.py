@@ -16,7 +16,10 @@ from sim.helm.view import Lookout
 from sim.scenario.library import load_lesson
 
 MISSING = [tool for tool in ("Xvfb", "xdotool") if shutil.which(tool) is None]
-pytestmark = pytest.mark.skipif(bool(MISSING), reason=f"needs {' and '.join(MISSING)}: apt-get install xvfb xdotool")
+pytestmark = [
+    pytest.mark.skipif(bool(MISSING), reason=f"needs {' and '.join(MISSING)}: apt-get install xvfb xdotool"),
+    pytest.mark.slow,  # a hundred seconds of real time; the same keys are played without a screen in test_app
+]
 LESSON = "lantern-pool"
 WAIT_S = 90.0
 LAG_S = 0.02
