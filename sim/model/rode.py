@@ -42,7 +42,7 @@ def leg_side(hull: FloatArray, leg: int, legs: int) -> float:
 
 
 @kernel
-def heap_m(nodes: FloatArray, count: int, segment_m: float, raster: FloatArray, depth: FloatArray) -> float:
+def heap_m(nodes: FloatArray, count: int, segment_m: float) -> float:
     """Return the length of chain lying within two metres of the anchor beyond one layer [m]."""
     near = 0
     for i in range(1, count - 1):
@@ -248,7 +248,7 @@ def watch_anchor(
         return
     kind = bottom_at(north, east, raster, bottom)
     anchor[lay.A_BOTTOM] = kind
-    anchor[lay.A_HEAP] = heap_m(nodes, int(line[lay.L_COUNT]), params[lay.LP_SEGMENT], raster, depth)
+    anchor[lay.A_HEAP] = heap_m(nodes, int(line[lay.L_COUNT]), params[lay.LP_SEGMENT])
     dx = nodes[1, lay.N_NORTH] - north
     dy = nodes[1, lay.N_EAST] - east
     dz = nodes[1, lay.N_Z] - nodes[0, lay.N_Z]
