@@ -28,7 +28,9 @@ class Moment:
 
 
 @dataclass(frozen=True)
-class _View:
+class View:
+    """Which part of the bay the picture shows, and how large."""
+
     west_m: float
     north_m: float
     scale: float  # px per metre
@@ -43,7 +45,7 @@ class _View:
         return (east - self.west_m) * self.scale, (self.north_m - north) * self.scale
 
 
-def _view(run: Run) -> _View:
+def make_view(run: Run) -> View:
     """Return a view of the track, the swing and the boats near it."""
     track = run.track
     span = run.span(run.moments.begin_s, run.moments.stop_s)
@@ -59,7 +61,7 @@ def _view(run: Run) -> _View:
     tall = max(top - bottom + 2.0 * _MARGIN_M, 0.45 * wide)
     wide = max(wide, tall / _MOST_TALL)
     scale = WIDTH / wide
-    return _View(0.5 * (left + right - wide), 0.5 * (top + bottom + tall), scale, tall * scale)
+    return View(0.5 * (left + right - wide), 0.5 * (top + bottom + tall), scale, tall * scale)
 
 
 def _swing(run: Run) -> tuple[float, float, float] | None:
@@ -74,7 +76,7 @@ def _swing(run: Run) -> tuple[float, float, float] | None:
     return north, east, circles.own_reach_m(run, north, east, float(run.track["out_m"][k])) + run.loa_m
 
 
-def _depths(run: Run, view: _View) -> list[str]:
+def _depths(run: Run, view: View) -> list[str]:
     """Return the depth bands with their contour lines and figures."""
     bay = run.params.bay
     cell = max(float(bay.raster[lay.Y_CELL]) / 2.0, WIDTH / view.scale / 160.0)
@@ -92,7 +94,7 @@ def _depths(run: Run, view: _View) -> list[str]:
     return parts
 
 
-def _figures(shapes: list[FloatArray], words: str, view: _View) -> list[str]:
+def _figures(shapes: list[FloatArray], words: str, view: View) -> list[str]:
     """Return a contour's figure once on each line that is long enough, where it is well inside the picture."""
     out = []
     for shape in shapes:
@@ -104,14 +106,14 @@ def _figures(shapes: list[FloatArray], words: str, view: _View) -> list[str]:
     return out
 
 
-def outline(hull_m: FloatArray, north: float, east: float, heading: float, view: _View) -> FloatArray:
+def outline(hull_m: FloatArray, north: float, east: float, heading: float, view: View) -> FloatArray:
     """Return a hull's outline in the picture."""
     c, s = math.cos(heading), math.sin(heading)
     f, y = hull_m[:, 0], hull_m[:, 1]
     return view.xy(north + f * c - y * s, east + f * s + y * c)
 
 
-def _charted(run: Run, view: _View) -> list[str]:
+def _charted(run: Run, view: View) -> list[str]:
     """Return soundings, marks, zones and patches of other bottom."""
     parts = []
     for letters, polygon in run.params.bay.patches:
@@ -134,7 +136,7 @@ def _charted(run: Run, view: _View) -> list[str]:
     return parts
 
 
-def _label(x: float, y: float, words: str, view: _View) -> str:
+def _label(x: float, y: float, words: str, view: View) -> str:
     """Return words at a place, kept whole inside the picture; nothing where the place lies outside it."""
     if not (0.0 <= x <= WIDTH and 0.0 <= y <= view.height + 20.0):
         return ""
@@ -144,7 +146,7 @@ def _label(x: float, y: float, words: str, view: _View) -> str:
     )
 
 
-def _others(run: Run, view: _View) -> list[str]:
+def _others(run: Run, view: View) -> list[str]:
     """Return the other boats as they lay at the end of the attempt, with rode, anchor and swing."""
     parts = []
     poses = run.track.others[run.track.slow_index(run.moments.stop_s)] if run.params.neighbours else []
@@ -164,7 +166,7 @@ def _others(run: Run, view: _View) -> list[str]:
     return parts
 
 
-def _own(run: Run, view: _View, moments: list[Moment]) -> list[str]:
+def _own(run: Run, view: View, moments: list[Moment]) -> list[str]:
     """Return her track, her outline at the moments, chain, anchor and its path, and her swing."""
     track, m = run.track, run.moments
     span = run.span(m.begin_s, m.stop_s)
@@ -190,7 +192,7 @@ def _own(run: Run, view: _View, moments: list[Moment]) -> list[str]:
     return parts
 
 
-def _tackle(run: Run, view: _View) -> list[str]:
+def _tackle(run: Run, view: View) -> list[str]:
     track, m = run.track, run.moments
     shape = track.chain[track.slow_index(m.stop_s)]
     shape = shape[~np.isnan(shape[:, 0])]
@@ -214,7 +216,7 @@ def _apart(places: list[tuple[float, float]]) -> list[tuple[float, float]]:
     return out
 
 
-def _rose(run: Run, view: _View) -> list[str]:
+def _rose(run: Run, view: View) -> list[str]:
     """Return north, the wind and a scale."""
     span = run.span(run.moments.let_go_s - 60.0, run.moments.let_go_s + 60.0)
     wind_n, wind_e = (float(run.track[name][span].mean()) for name in ("wind_n_mps", "wind_e_mps"))
@@ -244,7 +246,7 @@ def _rose(run: Run, view: _View) -> list[str]:
     return parts
 
 
-def _inset(run: Run, view: _View) -> list[str]:
+def _inset(run: Run, view: View) -> list[str]:
     """Return the whole bay small, with the picture's frame in it."""
     bay = run.params.bay
     cell = float(bay.raster[lay.Y_CELL])
@@ -269,16 +271,56 @@ def _inset(run: Run, view: _View) -> list[str]:
     ]
 
 
-def draw(run: Run, moments: list[Moment]) -> str:
-    """Return the picture of the bay as SVG."""
-    view = _view(run)
+def _against(ghost: Run, view: View) -> list[str]:
+    """Return another attempt at the same lesson, in the second ink: its track, its anchor, where she lay at the end."""
+    track, m = ghost.track, ghost.moments
+    span = ghost.span(m.begin_s, m.stop_s)
+    path = view.xy(track["north_m"][span][::3], track["east_m"][span][::3])
+    parts = [svg.cased(path, svg.SECOND, 1.3, "2 3")]
+    k = track.index(m.stop_s)
+    north, east, heading = (float(track[name][k]) for name in ("north_m", "east_m", "heading_rad"))
+    hull = outline(ghost.params.boat.outline_m, north, east, heading, view)
+    parts.append(svg.area([hull], "none", svg.SECOND, 1.5))
+    north, east = float(track["anchor_n_m"][k]), float(track["anchor_e_m"][k])
+    if not math.isnan(north):
+        parts.append(svg.circle(*view.at(north, east), 4.5, fill=svg.PANEL, stroke=svg.SECOND, stroke_width=2.0))
+    return parts
+
+
+def _moving(run: Run, view: View) -> str:
+    """Return what the page's scrubber moves: her hull, her chain, the others; unseen until it does."""
+    k = view.scale
+    hulls = [(run.params.boat, svg.HOT, "live-hull"), *((n.boat, svg.INK, "live-other") for n in run.params.neighbours)]
+    shapes = []
+    for boat, colour, key in hulls:
+        shape = np.stack([boat.outline_m[:, 1] * k, -boat.outline_m[:, 0] * k], axis=-1)
+        shapes.append(svg.area([shape], svg.PANEL, colour, 2.0, class_=key))
+    chain = [
+        svg.tag("polyline", class_="live-chain", points="", fill="none", stroke=colour, stroke_width=width)
+        for colour, width in ((svg.PANEL, 4.5), (svg.HOT, 2.2))
+    ]
+    return svg.tag("g", "".join([*shapes[1:], *chain, shapes[0]]), id="live", visibility="hidden")
+
+
+def draw(run: Run, moments: list[Moment], title: str, ghost: Run | None = None) -> str:
+    """Return the picture of the bay as SVG.
+
+    Args:
+        run: the run.
+        moments: numbered on her track.
+        title: said to those who cannot see it.
+        ghost: another attempt to lay under hers.
+    """
+    view = make_view(run)
     layers = (
         _depths(run, view),
         _charted(run, view),
         _others(run, view),
+        _against(ghost, view) if ghost is not None else [],
         _own(run, view, moments),
+        [_moving(run, view)],
         _rose(run, view),
         _inset(run, view),
     )
     parts = [part for layer in layers for part in layer]
-    return svg.picture(WIDTH, view.height, parts, "The bay from above, with her track and her chain", "plan")
+    return svg.picture(WIDTH, view.height, parts, title, "plan")

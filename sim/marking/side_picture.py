@@ -9,6 +9,7 @@ from sim.base.arrays import FloatArray
 from sim.base.units import deg
 from sim.marking import svg
 from sim.marking.run import Run
+from sim.marking.strip_picture import Say
 from sim.model import layout as lay
 from sim.model.params import Boat
 from sim.record.ground import charted_depths_m
@@ -29,7 +30,7 @@ def _profile(run: Run, shape: FloatArray) -> tuple[FloatArray, FloatArray, tuple
     return north * direction[0] + east * direction[1], shape[:, 2], direction
 
 
-def _hull(boat: Boat, roller_m: float) -> list[list[tuple[float, float]]]:
+def hull_shapes(boat: Boat, roller_m: float) -> list[list[tuple[float, float]]]:
     """Return her side as shapes of (distance aft of the roller, height above the water): body, keel, rudder."""
     p = boat.particulars
     loa, canoe = p.loa_m, p.canoe_draught_m
@@ -78,17 +79,21 @@ class _Frame:
         return (along - self.left_m) * self.scale, (self.top_m - z) * self.scale
 
 
-def _facts(run: Run, i: int) -> str:
+def _facts(run: Run, i: int, say: Say) -> str:
     """Return the figures of a fast sample in words."""
     track = run.track
     lead_deg, uplift_deg = (deg(float(track[name][i])) for name in ("lead_angle_rad", "uplift_rad"))
-    return (
-        f"{track['out_m'][i]:.0f} m out in {track['depth_m'][i]:.1f} m of water; lead at the roller {lead_deg:.0f}°, "
-        f"uplift at the anchor {max(uplift_deg, 0.0):.0f}°; pull there {track['anchor_load_n'][i] / 1000.0:.2f} kN"
-    )
+    values = {
+        "out_m": f"{track['out_m'][i]:.0f}",
+        "depth_m": f"{track['depth_m'][i]:.1f}",
+        "lead_deg": f"{lead_deg:.0f}",
+        "uplift_deg": f"{max(uplift_deg, 0.0):.0f}",
+        "load_kn": f"{track['anchor_load_n'][i] / 1000.0:.2f}",
+    }
+    return say("page.side.facts", values)
 
 
-def draw(run: Run, t_s: float, words: str, key: str) -> str:
+def draw(run: Run, t_s: float, words: str, key: str, say: Say) -> str:
     """Return the side view at a moment as SVG, empty where no chain is out.
 
     Args:
@@ -96,6 +101,7 @@ def draw(run: Run, t_s: float, words: str, key: str) -> str:
         t_s: the moment.
         words: what the picture shows.
         key: names the picture within the page.
+        say: turns a key and values into words.
     """
     track = run.track
     shape = track.chain[track.slow_index(t_s)] if track.chain.size else np.zeros((0, 3))
@@ -117,8 +123,8 @@ def draw(run: Run, t_s: float, words: str, key: str) -> str:
     bed = -charted_depths_m(run.params.bay, shape[0, 0] + x_m * dn, shape[0, 1] + x_m * de)
     tall = (frame.top_m - min(float(bed.min()), float(height.min())) + _BELOW_M) * scale
     surface_y = frame.at(0.0, tide_m)[1]
-    hull = _hull(run.params.boat, float(run.line[lay.LP_ROLLER_Z]))
-    facts = _facts(run, i)
+    hull = hull_shapes(run.params.boat, float(run.line[lay.LP_ROLLER_Z]))
+    facts = _facts(run, i, say)
     parts = [
         svg.tag("rect", width=WIDTH, height=tall, fill=svg.PANEL),
         svg.tag("rect", y=surface_y, width=WIDTH, height=tall - surface_y, fill=svg.BANDS[2]),
@@ -130,7 +136,7 @@ def draw(run: Run, t_s: float, words: str, key: str) -> str:
         _anchor(*frame.at(float(along[0]), float(height[0]))),
         svg.text(12.0, 20.0, words, 14.0, svg.INK, font_weight="700"),
         svg.text(12.0, 38.0, facts, 13.0, svg.SECOND, halo=True),
-        svg.text(WIDTH - 10.0, tall - 8.0, "true scale, seen across the chain", 11.5, svg.SECOND, "end"),
+        svg.text(WIDTH - 10.0, tall - 8.0, say("page.side.scale", {}), 11.5, svg.SECOND, "end"),
     ]
     return svg.picture(WIDTH, tall, parts, f"{words}: {facts}", key)
 

@@ -1,6 +1,8 @@
 """Strips over time: speed along the heading, bow off her lie, chain out, pull, lead angle."""
 
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -16,33 +18,35 @@ _TALL, _GAP = 96.0, 26.0
 _BINS = 420
 
 
+Say = Callable[[str, Mapping[str, Any]], str]
+
+
 @dataclass(frozen=True)
 class Strip:
-    """One quantity over the attempt."""
+    """One quantity over the attempt; ``key`` names it in the list of words."""
 
-    title: str
+    key: str
     unit: str
     values: FloatArray
-    zero_line: bool = True
     second: FloatArray | None = None
-    second_title: str = ""
+
+    def title(self, say: Say) -> str:
+        """Return its name and unit in words."""
+        return f"{say(self.key, {})}, {self.unit}"
 
 
 def strips(run: Run) -> tuple[FloatArray, list[Strip]]:
-    """Return the times of the attempt and its five strips."""
+    """Return the times of the attempt and its five strips; the pull has a second line, the load at the anchor."""
     track, m = run.track, run.moments
     span = run.span(m.begin_s, m.stop_s)
     off = np.degrees(np.angle(np.exp(1j * (track["heading_rad"][span] - run.lie_rad))))
     return track["t_s"][span], [
-        Strip("Speed over the ground along the heading, − astern", "kn", track["surge_mps"][span] / MPS_PER_KN),
-        Strip("Bow off her lie, + to starboard", "deg", off),
-        Strip("Chain out", "m", track["out_m"][span]),
-        Strip(
-            "Pull of the rode on the boat", "kN", track["rode_pull_n"][span] / 1000.0,
-            second=track["anchor_load_n"][span] / 1000.0, second_title="at the anchor",
-        ),
-        Strip("Lead at the roller, below level", "deg", np.degrees(track["lead_angle_rad"][span])),
-    ]  # fmt: skip
+        Strip("page.strip.speed", "kn", track["surge_mps"][span] / MPS_PER_KN),
+        Strip("page.strip.bow", "°", off),
+        Strip("page.strip.out", "m", track["out_m"][span]),
+        Strip("page.strip.pull", "kN", track["rode_pull_n"][span] / 1000.0, track["anchor_load_n"][span] / 1000.0),
+        Strip("page.strip.lead", "°", np.degrees(track["lead_angle_rad"][span])),
+    ]
 
 
 def _thinned(t_s: FloatArray, values: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -76,13 +80,47 @@ def clock(t_s: float) -> str:
     return f"{minutes}:{seconds:02d}"
 
 
-def _one(strip: Strip, t_s: FloatArray, y0: float, to_x: "_Axis") -> list[str]:
-    values = strip.values if strip.second is None else np.concatenate([strip.values, strip.second])
+class Axis:
+    """Where a time stands across the picture."""
+
+    def __init__(self, from_s: float, to_s: float) -> None:
+        """Lay a span of time across the picture."""
+        self._from_s = from_s
+        self._scale = (WIDTH - _LEFT - _RIGHT) / max(to_s - from_s, 1.0)
+
+    def __call__(self, t_s: FloatArray) -> FloatArray:
+        """Return x of times."""
+        return _LEFT + (t_s - self._from_s) * self._scale
+
+
+def axis(run: Run) -> Axis:
+    """Return the axis of an attempt's strips."""
+    t_s = run.track["t_s"][run.span(run.moments.begin_s, run.moments.stop_s)]
+    return Axis(float(t_s[0]), float(t_s[-1]))
+
+
+Line = tuple[FloatArray, FloatArray]  # times, values
+
+
+def _range(lines: Sequence[Line]) -> tuple[float, float]:
+    """Return the least and greatest value shown, nought among them, with a little room."""
+    values = np.concatenate([v for _, v in lines])
     known = values[~np.isnan(values)]
-    low, high = (float(known.min()), float(known.max())) if known.size else (0.0, 1.0)
-    low, high = min(low, 0.0), max(high, 0.0)
+    low, high = (min(float(known.min()), 0.0), max(float(known.max()), 0.0)) if known.size else (0.0, 1.0)
     pad = 0.06 * max(high - low, 0.2)
-    low, high = low - pad, high + pad
+    return low - pad, high + pad
+
+
+def draw_strip(title: str, lines: Sequence[Line], y0: float, to_x: Axis) -> list[str]:
+    """Return one strip: the first line in the hot ink, the second dashed, a third (another attempt's) dotted.
+
+    Args:
+        title: stands over it.
+        lines: times and values; an empty one is not drawn.
+        y0: its upper edge.
+        to_x: the axis of time.
+    """
+    low, high = _range(lines)
 
     def y(value: FloatArray | float) -> FloatArray | float:
         return y0 + _TALL * (high - value) / (high - low)
@@ -92,61 +130,94 @@ def _one(strip: Strip, t_s: FloatArray, y0: float, to_x: "_Axis") -> list[str]:
     ]
     for value in ticks(low, high, 4):
         level = float(y(value))
-        heavy = value == 0.0 and strip.zero_line
-        parts.append(svg.line([(_LEFT, level), (WIDTH - _RIGHT, level)], svg.INK if heavy else svg.RULE, 0.8))
-        label = f"{value:g}".replace("-", "−")
-        parts.append(svg.text(_LEFT - 6.0, level + 4.0, label, 11.5, svg.SECOND, "end"))
-    if strip.second is not None:
-        t, v = _thinned(t_s, strip.second)
-        parts.append(svg.line(np.stack([to_x(t), y(v)], axis=-1), svg.INK, 1.1, "4 3"))
-    t, v = _thinned(t_s, strip.values)
-    parts.append(svg.line(np.stack([to_x(t), y(v)], axis=-1), svg.HOT, 1.5, stroke_linejoin="round"))
-    title = f"{strip.title}, {strip.unit}" + (f" (dashed: {strip.second_title})" if strip.second is not None else "")
+        parts.append(svg.line([(_LEFT, level), (WIDTH - _RIGHT, level)], svg.INK if value == 0.0 else svg.RULE, 0.8))
+        parts.append(svg.text(_LEFT - 6.0, level + 4.0, f"{value:g}".replace("-", "−"), 11.5, svg.SECOND, "end"))
+    styles: tuple[tuple[str, float, str | None], ...] = (
+        (svg.HOT, 1.5, None), (svg.INK, 1.1, "4 3"), (svg.SECOND, 1.3, "1.5 2.5"),
+    )  # fmt: skip
+    for (t_s, values), (colour, width, dash) in reversed(list(zip(lines, styles, strict=False))):
+        t, v = _thinned(t_s, values)
+        if t.size:
+            parts.append(svg.line(np.stack([to_x(t), y(v)], axis=-1), colour, width, dash, stroke_linejoin="round"))
     parts.append(svg.text(_LEFT, y0 - 6.0, title, 12.5, svg.INK))
     return parts
 
 
-class _Axis:
-    """Where a time stands across the picture."""
-
-    def __init__(self, from_s: float, to_s: float) -> None:
-        self._from_s = from_s
-        self._scale = (WIDTH - _LEFT - _RIGHT) / max(to_s - from_s, 1.0)
-
-    def __call__(self, t_s: FloatArray) -> FloatArray:
-        """Return x of times."""
-        return _LEFT + (t_s - self._from_s) * self._scale
+def foot(t_s: Sequence[float], labels: Sequence[str], y: float, to_x: Axis) -> list[str]:
+    """Return the marks of time under the strips."""
+    parts = []
+    for t, label in zip(t_s, labels, strict=True):
+        x = float(to_x(np.array(t)))
+        parts.append(svg.line([(x, y), (x, y + 5.0)], svg.INK, 1.0))
+        parts.append(svg.text(x, y + 20.0, label, 11.5, svg.SECOND, "middle"))
+    return parts
 
 
-def draw(run: Run, moments: list[Moment]) -> str:
-    """Return the strips as SVG, the numbered moments running through all of them."""
+def strip_top(k: int) -> float:
+    """Return the upper edge of the k-th strip."""
+    return _TOP + _GAP + k * (_TALL + _GAP) - 6.0
+
+
+def height_of(count: int) -> float:
+    """Return how tall so many strips are, with the marks of time."""
+    return _TOP + count * (_TALL + _GAP) + 26.0
+
+
+def cursor(key: str, height: float) -> str:
+    """Return the line that the page's scrubber moves over the strips; unseen until it does."""
+    y1 = height - 26.0 - _GAP + 6.0
+    return svg.tag("line", id=key, y1=20, y2=y1, stroke=svg.INK, stroke_width=1.8, visibility="hidden")
+
+
+def draw(run: Run, moments: list[Moment], say: Say, ghost: Run | None = None) -> str:
+    """Return the strips as SVG, the numbered moments running through all of them.
+
+    Args:
+        run: the run.
+        moments: numbered across them.
+        say: turns a key into words.
+        ghost: another attempt, shifted so that both anchors touch at one time.
+    """
     t_s, rows = strips(run)
-    axis = _Axis(float(t_s[0]), float(t_s[-1]))
-    height = _TOP + len(rows) * (_TALL + _GAP) + 26.0
+    to_x = axis(run)
+    others: list[Line] = []
+    if ghost is not None:
+        t_other, rows_other = strips(ghost)
+        shift_s = run.moments.touch_s - ghost.moments.touch_s
+        inside = (t_other + shift_s >= t_s[0]) & (t_other + shift_s <= t_s[-1])
+        others = [(t_other[inside] + shift_s, s.values[inside]) for s in rows_other]
+    height = height_of(len(rows))
     parts = [svg.tag("rect", width=WIDTH, height=height, fill=svg.PAPER)]
-    foot = height - 26.0 - _GAP + 6.0
-    inside = [q for q in moments if t_s[0] <= q.t_s <= t_s[-1]]
+    low = height - 26.0 - _GAP + 6.0
     for k, strip in enumerate(rows):
-        parts += _one(strip, t_s, _TOP + _GAP + k * (_TALL + _GAP) - 6.0, axis)
-    for t in ticks(float(t_s[0]) / 60.0, float(t_s[-1]) / 60.0, 12):
-        x = float(axis(np.array(60.0 * t)))
-        parts.append(svg.line([(x, foot), (x, foot + 5.0)], svg.INK, 1.0))
-        parts.append(svg.text(x, foot + 20.0, clock(60.0 * t), 11.5, svg.SECOND, "middle"))
+        none: Line = (np.zeros(0), np.zeros(0))
+        lines = [(t_s, strip.values), (t_s, strip.second) if strip.second is not None else none]
+        parts += draw_strip(strip.title(say), [*lines, *others[k : k + 1]], strip_top(k), to_x)
+    marks_s = [60.0 * t for t in ticks(float(t_s[0]) / 60.0, float(t_s[-1]) / 60.0, 12)]
+    parts += foot(marks_s, [clock(t) for t in marks_s], low, to_x)
+    parts += _numbers([q for q in moments if t_s[0] <= q.t_s <= t_s[-1]], low, to_x)
+    parts.append(cursor("cursor", height))
+    return svg.picture(WIDTH, height, parts, say("page.strips.title", {}), "strips")
+
+
+def _numbers(moments: list[Moment], low: float, to_x: Axis) -> list[str]:
+    """Return the numbered moments, each a line down all strips, their numbers kept apart."""
+    parts: list[str] = []
     taken: list[float] = []
-    for moment in inside:
-        x = float(axis(np.array(moment.t_s)))
-        parts.append(svg.line([(x, 20.0), (x, foot)], svg.INK, 0.9, "2 3"))
+    for moment in moments:
+        x = float(to_x(np.array(moment.t_s)))
+        parts.append(svg.line([(x, 20.0), (x, low)], svg.INK, 0.9, "2 3"))
         while any(abs(x - other) < 19.0 for other in taken):
             x += 19.0
         taken.append(x)
         parts.append(svg.numbered(x, 14.0, moment.number))
-    return svg.picture(WIDTH, height, parts, "Speed, bow, chain, pull and lead over time", "strips")
+    return parts
 
 
-def table(run: Run, rows: int = 24) -> tuple[list[str], list[list[str]]]:
+def table(run: Run, say: Say, rows: int = 24) -> tuple[list[str], list[list[str]]]:
     """Return the strips as a table: its heads, and about ``rows`` rows of figures."""
     t_s, columns = strips(run)
-    heads = ["time", *(f"{s.title}, {s.unit}" for s in columns)]
+    heads = [say("page.time", {}), *(s.title(say) for s in columns)]
     picked = np.unique(np.linspace(0, t_s.size - 1, rows).astype(int))
     body = []
     for k in picked:

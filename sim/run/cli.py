@@ -16,8 +16,8 @@ from sim.helm.exercise import Exercise
 from sim.helm.skipper import Said
 from sim.marking.debrief import speaker
 from sim.record import recording, replay
+from sim.run import debrief_cli, warmup
 from sim.run import demo as demos
-from sim.run import warmup
 from sim.run.attempt import Marked
 from sim.scenario import library
 
@@ -109,6 +109,9 @@ def replay_run(
     out.print(str(verdict))
     if verify and not verdict.agrees:
         raise typer.Exit(1)
+
+
+app.command("debrief")(debrief_cli.debrief)
 
 
 @app.command()

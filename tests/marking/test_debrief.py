@@ -1,8 +1,12 @@
 """The debrief: one page that needs nothing from anywhere and says what the marks rest on."""
 
+import json
 import re
+import shutil
+import subprocess
 from dataclasses import replace
 from html.parser import HTMLParser
+from importlib import resources
 
 import numpy as np
 import pytest
@@ -11,7 +15,7 @@ from marking import sailed
 
 from sim.base.units import rad
 from sim.core import events as ev
-from sim.marking import critical, debrief, outcome, result, rubric
+from sim.marking import critical, debrief, outcome, page_rows, plan_picture, result, rubric, scrub
 from sim.record import recording
 from sim.record.track import Call
 from sim.scenario import library
@@ -20,7 +24,7 @@ LESSON = library.load_lesson("lantern-pool")
 HEADER = recording.make_header("lantern-pool", "0" * 64, 7, "sloop-12", "skipper")
 SAY = debrief.speaker(library.load_words("en"))
 CALLS = (
-    Call(1200, "demonstrator", "said", {"text": "Neutral <waiting> & watching."}),
+    Call(1200, "demonstrator", "no_such_key", {"what": "<waiting> & watching"}),
     Call(6000, "foredeck", "on_the_bottom", {"out_m": 7}),
     Call(9000, "foredeck", "lead", {"sector": "bow", "side": "port", "hour": 11, "stay": "long", "feel": "steady"}),
     Call(9900, "foredeck", "no_such_key", {"what": "this"}),
@@ -68,13 +72,13 @@ RUNS = {
 
 @pytest.mark.parametrize("name", RUNS)
 def test_the_page_is_whole_and_stands_alone(name):
-    """No address, no script, no NaN, every element closed, small enough to send."""
+    """No address, nothing fetched, no NaN, every element closed, small enough to send."""
     text = page(**RUNS[name])
     reader = Balanced()
     reader.feed(text)
 
     assert reader.open == []
-    assert not re.search(r"https?:|//[a-z]|src=|<link|<script|@import|url\((?!#)", text)
+    assert not re.search(r"https?:|//[a-z]|src=|<link|@import|fetch\(|XMLHttp|url\((?!#)", text)
     assert not re.search(r"\bnan\b", text)
     assert len(text.encode()) < 600_000
 
@@ -110,7 +114,7 @@ def test_what_was_said_is_in_words():
     """Calls go through the list of words, values too; what is not in the list is not lost; text is escaped."""
     text = page()
 
-    assert "Neutral &lt;waiting&gt; &amp; watching." in text
+    assert "no such key &lt;waiting&gt; &amp; watching" in text
     assert "On the bottom, 7 metres." in text
     assert "Growing on the port bow, long stay." in text
     assert "no such key this" in text
@@ -126,7 +130,7 @@ def test_cautions_are_on_the_page():
 
 def test_the_pictures_show_the_same_numbered_moments():
     """Seven moments, in order of time, in the list beside the plan."""
-    shown = debrief.moments(sailed.run())
+    shown = page_rows.moments(sailed.run(), SAY)
 
     assert [q.number for q in shown] == [str(k) for k in range(1, len(shown) + 1)]
     assert [q.t_s for q in shown] == sorted(q.t_s for q in shown)
@@ -147,3 +151,92 @@ def test_the_file_is_written(tmp_path):
 
     assert path == tmp_path / "debrief.html"
     assert path.read_text("utf-8").startswith("<!doctype html>")
+
+
+def frames_of(text: str) -> dict:
+    """Return the scrubber's frames as the page carries them."""
+    found = re.search(r'<script type="application/json" id="frames">(.*?)</script>', text, re.S)
+    assert found is not None
+    return json.loads(found.group(1))
+
+
+def test_the_scrubber_has_a_frame_for_every_moment_of_every_picture():
+    """As many poses, chains, beds and values as times; it opens at the touch."""
+    data = frames_of(page())
+
+    assert {len(data[key]) for key in ("hull", "chain", "side", "bed", "x", "read", "others")} == {len(data["t"])}
+    assert len(data["t"]) <= scrub.MOST_FRAMES + 1
+    assert data["t"][data["start"]] in (100, 101)
+    assert data["x"] == sorted(data["x"])
+
+
+def test_a_frame_shows_the_chain_where_it_lies():
+    """The chain is 32.5 m long and nearly straight: anchor and roller stand that far apart in both pictures."""
+    run = sailed.run()
+    data = scrub.frames(run)
+    k = data["t"].index(450)
+    chain, side = np.reshape(data["chain"][k], (-1, 2)), np.reshape(data["side"][k], (-1, 2))
+    straight = np.linalg.norm(sailed.chain_shape(32.5)[-1, :2])
+    frame = scrub.side_frame(run)
+
+    assert np.hypot(*(chain[-1] - chain[0])) / plan_picture.make_view(run).scale == pytest.approx(straight, rel=0.03)
+    assert (side[-1, 0] - side[0, 0]) / frame.scale == pytest.approx(straight, rel=0.03)
+    assert side[-1, 0] == pytest.approx(frame.roller_x, abs=1.0)
+    assert (side[0, 1] - frame.surface_y) / frame.scale == pytest.approx(5.0, abs=0.1)
+
+
+def test_before_the_anchor_is_let_go_no_chain_is_drawn():
+    """Frames before the drop have none."""
+    data = frames_of(page())
+
+    assert data["chain"][0] == data["side"][0] == []
+
+
+def test_a_ghost_lies_under_her_track():
+    """Another attempt adds its track to the plan and its lines to the strips, and says whose it is."""
+    run = sailed.run()
+    other = sailed.run(east_m=8.0)
+    marks = rubric.judge(run, LESSON.profile)
+    came = outcome.find_outcome(run)
+    data = result.make_result(run, HEADER, ("skipper", 1), result.Ended("secured", 480.0), marks, (), came, "ab" * 8)
+    alone = debrief.make_page(run, marks, (), came, data, LESSON, SAY)
+    both = debrief.make_page(run, marks, (), came, data, LESSON, SAY, (other, "another attempt"))
+
+    assert "another attempt" in both
+    assert both.count('stroke-dasharray="1.5 2.5"') == 5
+    assert 'stroke-dasharray="1.5 2.5"' not in alone
+
+
+def test_every_word_of_the_page_is_in_the_list():
+    """No key shows through: the list of words has each one the template asks for."""
+    template = resources.files("sim.marking").joinpath("pages").joinpath("debrief.html.j2").read_text("utf-8")
+    asked = set(re.findall(r'\bt\("([a-z_.]+)"', template)) - {"ended."}
+    words = library.load_words("en")
+
+    assert len(asked) > 40
+    assert sorted(key for key in asked if f"page.{key}" not in words) == []
+
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+
+
+@pytest.mark.skipif(CHROMIUM is None, reason="needs the chromium browser")
+def test_in_a_browser_one_time_moves_every_picture(tmp_path):
+    """The page's own script puts hull, chain, side view and strips' cursor at the opening frame, and asks no one."""
+    text = page()
+    data = frames_of(text)
+    (tmp_path / "debrief.html").write_text(text, encoding="utf-8")
+    quiet = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-sync"]
+    quiet += ["--disable-background-networking", "--disable-component-update", f"--user-data-dir={tmp_path / 'user'}"]
+    address = (tmp_path / "debrief.html").as_uri()
+    done = subprocess.run(
+        [CHROMIUM, *quiet, "--dump-dom", address], capture_output=True, text=True, timeout=60, check=True
+    )
+    k = data["start"]
+    x, y, turn = data["hull"][k]
+
+    assert f'class="live-hull" transform="translate({x} {y}) rotate({turn})"' in done.stdout
+    assert re.search(rf'id="cursor"[^>]*x1="{data["x"][k]}"', done.stdout)
+    assert re.search(r'id="side-chain" points="\d+,\d+ ', done.stdout)
+    assert 'data-read="0">' in done.stdout
+    assert 'data-read="0">–' not in done.stdout

@@ -10,6 +10,10 @@ from marking import sailed
 
 from sim.marking import side_picture, strip_picture, svg
 from sim.marking.contours import contour_rings
+from sim.marking.debrief import speaker
+from sim.scenario.library import load_words
+
+SAY = speaker(load_words("en"))
 
 
 def area(rings: list[np.ndarray]) -> float:
@@ -87,7 +91,7 @@ def test_thinning_keeps_the_peaks():
 
 def test_the_table_has_the_figures_of_the_strips():
     """From the first moment to the last, chain out as drawn."""
-    heads, rows = strip_picture.table(sailed.run())
+    heads, rows = strip_picture.table(sailed.run(), SAY)
 
     assert len(heads) == len(rows[0]) == 6
     assert (rows[0][0], rows[-1][0]) == ("0:00", "8:00")
@@ -96,15 +100,15 @@ def test_the_table_has_the_figures_of_the_strips():
 
 def test_the_side_view_is_empty_without_chain():
     """Before the anchor is let go there is nothing to see from the side."""
-    assert side_picture.draw(sailed.run(), 10.0, "Before", "k") == ""
-    assert "Under load" in side_picture.draw(sailed.run(), 340.0, "Under load", "k")
+    assert side_picture.draw(sailed.run(), 10.0, "Before", "k", SAY) == ""
+    assert "Under load" in side_picture.draw(sailed.run(), 340.0, "Under load", "k", SAY)
 
 
 def test_a_chain_leading_aft_is_drawn_under_her():
     """Heading away from the anchor her hull lies over the chain; heading for it, beyond the chain's upper end."""
 
     def hull_and_roller_x(heading: float) -> tuple[float, float]:
-        drawn = side_picture.draw(sailed.run(heading_rad=heading), 340.0, "Under load", "k")
+        drawn = side_picture.draw(sailed.run(heading_rad=heading), 340.0, "Under load", "k", SAY)
         hull = re.search(rf'd="M([^"]*)Z" fill="{svg.INK}"', drawn)
         chain = re.search(rf'd="M([^"]*)" fill="none" stroke="{svg.HOT}"', drawn)
         assert hull is not None and chain is not None

@@ -33,7 +33,7 @@ def sail(world, seconds: int) -> track.Track:
         recorder.sample(world)
     recorder.heard([ev.AnchorLetGo(tick=30, rode=0)])
     recorder.said(90, "foredeck", "metres_out", {"out_m": 10})
-    recorder.said(40, "demonstrator", "said", {"text": "Neutral."})
+    recorder.said(40, "demonstrator", "demo.neutral", {"text": "Neutral."})
     return recorder.finish(world)
 
 
@@ -130,7 +130,7 @@ def test_a_saved_track_is_read_back(tmp_path):
     assert np.allclose(back.others, sailed.others, atol=1e-3)
     assert back.events == sailed.events == (ev.AnchorLetGo(tick=30, rode=0),)
     assert back.calls == (
-        Call(40, "demonstrator", "said", {"text": "Neutral."}),
+        Call(40, "demonstrator", "demo.neutral", {"text": "Neutral."}),
         Call(90, "foredeck", "metres_out", {"out_m": 10}),
     )
 
