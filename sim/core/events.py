@@ -262,9 +262,9 @@ class AlarmSet(Event):
 
 @dataclass(frozen=True, kw_only=True)
 class AlarmRang(Event):
-    """The boat left the alarm circle."""
+    """The boat left the alarm circle, by her own receiver."""
 
-    distance_m: float
+    distance_m: float  # from the circle's middle, as the receiver has it
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -329,6 +329,7 @@ class Secured(Event):
 
 
 KINDS: dict[str, type[Event]] = textline.registry(Event)
+NUMBERS: dict[type[Event], int] = {kind: number for number, kind in enumerate(KINDS.values())}
 
 
 def to_line(event: Event) -> str:

@@ -5,10 +5,11 @@ import math
 from sim.base.arrays import FloatArray
 from sim.base.frames import to_body
 from sim.base.kernel import kernel
+from sim.base.units import TICK_HZ
 from sim.core import events as ev
 from sim.core import state as st
 from sim.core.contact import Contact
-from sim.core.world import World
+from sim.core.world import World, fix
 from sim.model import layout as lay
 from sim.model.rode import crossing
 
@@ -226,7 +227,7 @@ def ground_tackle(world: World, tide_m: float) -> list[ev.Event]:
 
 
 def surroundings(world: World) -> list[ev.Event]:
-    """Return groundings and the alarm, looked at ten times a second."""
+    """Return groundings, looked at ten times a second, and the alarm, with every fix of the receiver."""
     s = world.state
     out: list[ev.Event] = []
     if s.tick % 6:
@@ -236,8 +237,9 @@ def surroundings(world: World) -> list[ev.Event]:
         speed = math.hypot(float(own[lay.B_SURGE]), float(own[lay.B_SWAY]))
         out.append(ev.Grounded(tick=s.tick, boat=0, speed_mps=round(speed, 3)))
     s.memory[0, st.M_AGROUND] = 1.0 if own[lay.B_GROUND] > 0.0 else 0.0
-    if s.clock[st.K_ALARM_ON] and not s.clock[st.K_ALARM_RANG]:
-        away = math.hypot(own[lay.B_NORTH] - s.places[st.P_ALARM_N], own[lay.B_EAST] - s.places[st.P_ALARM_E])
+    if s.tick % TICK_HZ == 0 and s.clock[st.K_ALARM_ON] and not s.clock[st.K_ALARM_RANG]:
+        north, east = fix(world)
+        away = math.hypot(north - s.places[st.P_ALARM_N], east - s.places[st.P_ALARM_E])
         if away > s.places[st.P_ALARM_R]:
             s.clock[st.K_ALARM_RANG] = 1
             out.append(ev.AlarmRang(tick=s.tick, distance_m=round(away, 1)))

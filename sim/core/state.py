@@ -44,6 +44,7 @@ INSTRUMENT_COLS = 48
 CREW_COLS = 48
 FAULT_ENGINE, FAULT_WINDLASS, FAULT_THRUSTER, FAULT_HELM, FAULT_MARKS = range(5)
 FAULT_COLS = 5
+MAX_EVENT_KINDS = 64
 
 
 @dataclass
@@ -67,6 +68,7 @@ class State:
     fired: IntArray  # [MAX_FIRED] timeline entries that have spoken
     instruments: FloatArray  # [INSTRUMENT_COLS]
     crew: FloatArray  # [CREW_COLS]
+    heard: IntArray  # [MAX_EVENT_KINDS] 1 where an event of this kind happened in the last tick
 
     @property
     def tick(self) -> int:
@@ -96,6 +98,7 @@ def empty(boats: int, rodes: int) -> State:
         fired=np.zeros(MAX_FIRED, i),
         instruments=np.zeros(INSTRUMENT_COLS, f),
         crew=np.zeros(CREW_COLS, f),
+        heard=np.zeros(MAX_EVENT_KINDS, i),
     )
 
 

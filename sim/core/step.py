@@ -12,7 +12,7 @@ from sim.core import acts, contact, notice, orders
 from sim.core import state as st
 from sim.core import world as wd
 from sim.core.commands import Command
-from sim.core.events import Event
+from sim.core.events import NUMBERS, Event
 from sim.core.world import World
 from sim.model import boat, fleet, rode
 from sim.model import layout as lay
@@ -116,6 +116,9 @@ def advance(world: World, commands: Sequence[Command]) -> list[Event]:
     happened += notice.ground_tackle(world, tide_m)
     happened += notice.surroundings(world)
     happened += acts.finish(world)
+    s.heard[:] = 0
+    for event in happened:
+        s.heard[NUMBERS[type(event)]] = 1
     # 10 time
     s.clock[st.K_TICK] += 1
     return happened

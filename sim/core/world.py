@@ -7,11 +7,13 @@ import numpy as np
 
 from sim.base import rng
 from sim.base.arrays import FloatArray
+from sim.base.frames import to_world
 from sim.core import state as st
 from sim.core.state import State
 from sim.model import fleet, water, wind
 from sim.model import layout as lay
 from sim.model.chain_forces import WORK_COLS
+from sim.model.fix import WANDER_PERIODS_S, fix_error_m
 from sim.model.params import Neighbour, Water, Weather, WorldParams
 
 VEER_DRAWS = 64
@@ -34,6 +36,7 @@ class Packed:
     no_legs: FloatArray  # [0, 3]
     legs: FloatArray  # [1 or 2, 3] scratch
     work: FloatArray  # [NODE_CAP, WORK_COLS] scratch
+    fix_phases: FloatArray  # [2, 3] of the receiver's error
 
 
 @dataclass(frozen=True)
@@ -90,6 +93,7 @@ def _pack(params: WorldParams) -> Packed:
         no_legs=np.zeros((0, 3)),
         legs=np.zeros((legs, 3)),
         work=np.zeros((lay.NODE_CAP, WORK_COLS)),
+        fix_phases=(2.0 * math.pi) * rng.uniforms(params.seed, "gnss", 2 * len(WANDER_PERIODS_S)).reshape(2, -1),
     )
 
 
@@ -139,6 +143,14 @@ def observe_weather(world: World) -> None:
 def tide_m(world: World) -> float:
     """Return the height of tide now [m above datum]."""
     return water.tide_height_m(world.state.tick / 60.0, world.params.water.tide)
+
+
+def fix(world: World) -> tuple[float, float]:
+    """Return the receiver's fix of the own boat's antenna now, north and east [m], with its error."""
+    own = world.state.boats[0]
+    n, e = to_world(world.params.boat.particulars.antenna_x_m, 0.0, float(own[lay.B_HEADING]))
+    off_n, off_e = fix_error_m(world.state.tick / 60.0, world.packed.fix_phases)
+    return float(own[lay.B_NORTH]) + n + off_n, float(own[lay.B_EAST]) + e + off_e
 
 
 def observe_water(world: World) -> None:

@@ -38,7 +38,6 @@ class Exercise:
         self.applied: list[Command] = []
         self.calls: list[Call] = []
         self.events: list[Event] = []
-        self._last: list[Event] = []
         self._timeline = lesson.timeline if timeline else ()
 
     @property
@@ -58,7 +57,7 @@ class Exercise:
 
     def step(self, commands: Sequence[Command] = ()) -> list[Event]:
         """Let one tick pass and return what happened in it."""
-        due = script.due(self._timeline, self.world.state, self._last) if self._timeline else []
+        due = script.due(self._timeline, self.world.state) if self._timeline else []
         self.applied = [*(command for _, command in due), *commands]
         for command in self.applied:
             if command.actor.startswith(_TIMELINE):
@@ -67,7 +66,6 @@ class Exercise:
         self.instruments.step()
         self.calls += self.crew.step(happened)
         self.events += happened
-        self._last = happened
         return happened
 
     def read(self) -> Readings:

@@ -6,19 +6,16 @@ Kept in the state's ``instruments`` array so that a snapshot is complete; steppe
 import math
 from dataclasses import dataclass
 
-from sim.base import rng
-from sim.base.arrays import FloatArray
 from sim.base.frames import bearing_rad, to_body, to_world, wrap_pi
-from sim.core.world import World
+from sim.base.units import TICK_HZ
+from sim.core.world import World, fix
 from sim.model import layout as lay
+from sim.model.fix import fix_error_m
 
 EVERY_TICKS = 6
-DT_S = EVERY_TICKS / 60.0
 GNSS_EVERY_TICKS = 60
 # Time constants of the displays' filters, in seconds (judgement; common practice that SOG lags by some seconds).
 SOG_LAG_S, WIND_LAG_S, HEADING_LAG_S, LOG_LAG_S, DEPTH_LAG_S = 2.5, 1.5, 0.3, 2.0, 1.0
-WANDER_M = 1.2  # standard deviation of a fix per axis, about 3 m at 95 % (published device figures are 5 to 10 m)
-WANDER_PERIODS_S = (47.0, 173.0, 611.0)
 
 # Columns of the state's instrument array.
 I_VN, I_VE, I_HEADING, I_AW_ALONG, I_AW_ACROSS, I_DEPTH, I_COUNTER, I_STW, I_NORTH, I_EAST = range(10)
@@ -63,37 +60,32 @@ class Readings:
     east_m: float
 
 
+def _share(passed_s: float, lag_s: float) -> float:
+    """Return how much of a change a display has taken up: all of it where the time that passed is infinite."""
+    return 1.0 if math.isinf(passed_s) else passed_s / (lag_s + passed_s)
+
+
 class Instruments:
     """The displays of one run; all that changes in them is in the world's state."""
 
     def __init__(self, world: World) -> None:
         """Fit the instruments of ``world`` and let them read its first moment."""
         self.world = world
-        self._phases: FloatArray = (2.0 * math.pi) * rng.stream(world.params.seed, "gnss").random(
-            (2, len(WANDER_PERIODS_S))
-        )
-        self._read_truth(first=True)
+        self._read_truth(None)
 
     def fix_error_m(self, t_s: float) -> tuple[float, float]:
         """Return the error of a fix, north and east [m]: slow and seeded, a function of time alone."""
-        amplitude = WANDER_M * math.sqrt(2.0 / len(WANDER_PERIODS_S))
-        north, east = (
-            amplitude
-            * sum(
-                math.sin(2.0 * math.pi * t_s / period + float(phase))
-                for period, phase in zip(WANDER_PERIODS_S, phases, strict=True)
-            )
-            for phases in self._phases
-        )
-        return north, east
+        return fix_error_m(t_s, self.world.packed.fix_phases)
 
-    def step(self) -> None:
-        """Let the displays follow; call once a tick."""
+    def step(self, passed_ticks: int = 1) -> None:
+        """Let the displays follow; call it after every step of the world, with the ticks that passed in it."""
         if self.world.state.tick % EVERY_TICKS == 0:
-            self._read_truth(first=False)
+            self._read_truth(max(passed_ticks, EVERY_TICKS))
 
-    def _read_truth(self, first: bool) -> None:
-        s, p = self.world.state, self.world.params.boat.particulars
+    def _read_truth(self, passed_ticks: int | None) -> None:
+        """Follow the truth over the ticks that have passed; at once where None."""
+        passed_s = math.inf if passed_ticks is None else passed_ticks / TICK_HZ
+        s = self.world.state
         own, seen = s.boats[0], s.instruments
         heading = float(own[lay.B_HEADING])
         surge, sway = float(own[lay.B_SURGE]), float(own[lay.B_SWAY])
@@ -110,17 +102,13 @@ class Instruments:
             (I_STW, surge - stream, LOG_LAG_S),
         )
         for column, truth, lag_s in shown:
-            share = 1.0 if first else DT_S / (lag_s + DT_S)
-            seen[column] += share * (truth - float(seen[column]))
+            seen[column] += _share(passed_s, lag_s) * (truth - float(seen[column]))
         turn = wrap_pi(heading - float(seen[I_HEADING]))
-        seen[I_HEADING] += (1.0 if first else DT_S / (HEADING_LAG_S + DT_S)) * turn
+        seen[I_HEADING] += _share(passed_s, HEADING_LAG_S) * turn
         line = s.lines[0]
         seen[I_COUNTER] = float(line[lay.L_OUT]) * float(line[lay.L_COUNTER_SCALE])
-        if first or s.tick % GNSS_EVERY_TICKS == 0:
-            an, ae = to_world(p.antenna_x_m, 0.0, heading)
-            off_n, off_e = self.fix_error_m(s.tick / 60.0)
-            seen[I_NORTH] = float(own[lay.B_NORTH]) + an + off_n
-            seen[I_EAST] = float(own[lay.B_EAST]) + ae + off_e
+        if s.tick % GNSS_EVERY_TICKS == 0 or passed_s > GNSS_EVERY_TICKS / TICK_HZ:
+            seen[I_NORTH], seen[I_EAST] = fix(self.world)
 
     def read(self) -> Readings:
         """Return what the displays show."""

@@ -91,6 +91,16 @@ def copy_raw(state: State, row: FloatArray) -> None:
     row[_LEAD_TO:] = nodes[count - 1, : lay.N_Z + 1]
 
 
+def rodes_now(state: State) -> FloatArray:
+    """Return ``float64[rodes, 5]``: each anchor's north, east, z, tension at the roller, length out; NaN if none is."""
+    out = np.full((len(state.lines), 5), np.nan)
+    down = state.lines[:, lay.L_COUNT] > 0.0
+    out[down, :3] = state.nodes[down, 0, : lay.N_Z + 1]
+    out[down, 3] = state.lines[down, lay.L_TENSION]
+    out[down, 4] = state.lines[down, lay.L_OUT]
+    return out
+
+
 def derive(raw: FloatArray, params: WorldParams, slow_t_s: FloatArray, chain: FloatArray) -> dict[str, FloatArray]:
     """Return every quantity of ``NAMES`` from ``float64[n, RAW_COLS]`` raw samples and the chain's shapes."""
     t_s = raw[:, _TICK] / TICK_HZ

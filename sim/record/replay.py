@@ -10,10 +10,14 @@ from sim.record.recording import Recording
 
 
 class Stepper(Protocol):
-    """What a replay needs of an exercise: no timeline of its own, one tick at a time."""
+    """What a replay needs of an exercise: no timeline of its own."""
+
+    @property
+    def tick(self) -> int:
+        """Return the ticks since the start."""
 
     def step(self, commands: Sequence[Command], /) -> object:
-        """Apply the commands and advance one tick."""
+        """Apply the commands and advance one step: a tick, or many on the watch's clock."""
 
     def state_hash(self) -> str:
         """Return the hash of the state as it is now."""
@@ -83,13 +87,11 @@ def verify(recording: Recording, stepper: Stepper, here: dict[str, Any] | None =
         here: the header that a run begun here and now would have; None to leave the caveats out.
     """
     orders = recording.by_tick()
-    tick = 0
     compared = 0
     difference: tuple[float | None, str, str] = (None, "", "")
     for hash_tick, expected in recording.hashes:
-        while tick < hash_tick:
-            stepper.step(orders.get(tick, ()))
-            tick += 1
+        while stepper.tick < hash_tick:
+            stepper.step(orders.get(stepper.tick, ()))
         compared += 1
         found = stepper.state_hash()
         if found != expected:
@@ -97,4 +99,4 @@ def verify(recording: Recording, stepper: Stepper, here: dict[str, Any] | None =
             break
     notes = caveats(recording.header, here) if here is not None else ()
     cut_off = recording.torn or recording.end is None
-    return Verdict(compared, *difference, reached_s=tick / TICK_HZ, caveats=notes, torn=cut_off)
+    return Verdict(compared, *difference, reached_s=stepper.tick / TICK_HZ, caveats=notes, torn=cut_off)

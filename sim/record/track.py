@@ -61,6 +61,8 @@ class Track:
         slow_t_s: ``float64[m]`` times of the samples below, once a second.
         chain: ``float64[m, nodes, 3]`` north, east, z from anchor to roller, padded with NaN.
         others: ``float64[m, boats, 3]`` north, east, heading of every other boat.
+        rodes: ``float64[m, rodes, 5]`` north, east, z of each rode's anchor, tension at its roller, length out;
+            NaN where nothing is out.
         events: in tick order.
         calls: what the foredeck and the demonstrator said, in tick order.
     """
@@ -69,6 +71,7 @@ class Track:
     slow_t_s: FloatArray
     chain: FloatArray
     others: FloatArray
+    rodes: FloatArray
     events: tuple[ev.Event, ...] = ()
     calls: tuple[Call, ...] = ()
 
@@ -99,6 +102,7 @@ class Track:
             slow_t_s=self.slow_t_s,
             chain=self.chain.astype(np.float32),  # to the millimetre within a bay
             others=self.others.astype(np.float32),
+            rodes=self.rodes.astype(np.float32),
             events=np.array([ev.to_line(e) for e in self.events], dtype=np.str_),
             calls=np.array(said, dtype=np.str_),
             **{f"fast_{name}": column for name, column in self._narrowed().items()},  # type: ignore[arg-type]
@@ -123,8 +127,8 @@ def load(path: Path) -> Track:
         fast = {name: data[f"fast_{name}"].astype(np.float64) for name in columns.NAMES}
         happened = tuple(ev.from_dict(json.loads(str(line))) for line in data["events"])
         said = tuple(Call(*json.loads(str(line))) for line in data["calls"])
-        slow_t_s, chain, others = (data[name].astype(np.float64) for name in ("slow_t_s", "chain", "others"))
-        return Track(fast, slow_t_s, chain, others, happened, said)
+        slow = {name: data[name].astype(np.float64) for name in ("slow_t_s", "chain", "others", "rodes")}
+        return Track(fast=fast, **slow, events=happened, calls=said)
 
 
 class TrackRecorder:
@@ -138,6 +142,7 @@ class TrackRecorder:
         self._slow_t_s: list[float] = []
         self._chain: list[FloatArray] = []
         self._others: list[FloatArray] = []
+        self._rodes: list[FloatArray] = []
         self._events: list[ev.Event] = []
         self._calls: list[Call] = []
 
@@ -145,19 +150,22 @@ class TrackRecorder:
         """Take what this tick calls for: call it once a tick, it samples where one is due."""
         state = world.state
         tick = state.tick
-        if tick % FAST_TICKS:
-            return
+        if tick % FAST_TICKS == 0:
+            self._take(state, slow=tick % SLOW_TICKS == 0)
+
+    def _take(self, state: State, slow: bool) -> None:
         if self._row == _BLOCK:
             self._full.append(self._block)
             self._block = np.full((_BLOCK, columns.RAW_COLS), np.nan)
             self._row = 0
         columns.copy_raw(state, self._block[self._row])
         self._row += 1
-        if tick % SLOW_TICKS == 0:
+        if slow:
             count = int(state.lines[0, lay.L_COUNT])
-            self._slow_t_s.append(tick / TICK_HZ)
+            self._slow_t_s.append(state.tick / TICK_HZ)
             self._chain.append(state.nodes[0, :count, : lay.N_Z + 1].copy())
             self._others.append(state.boats[1:, :_BEYOND].copy())
+            self._rodes.append(columns.rodes_now(state))
 
     def heard(self, happened: Sequence[ev.Event]) -> None:
         """Keep what a tick brought about."""
@@ -168,7 +176,9 @@ class TrackRecorder:
         self._calls.append(Call(tick, who, key, dict(values)))
 
     def finish(self, world: Sampled) -> Track:
-        """Return the track of what was sampled so far."""
+        """Return the track of what was sampled so far; where that is nothing, of the world as it is."""
+        if not self._full and not self._row:
+            self._take(world.state, slow=True)
         raw = np.concatenate([*self._full, self._block[: self._row]])
         most = max((nodes.shape[0] for nodes in self._chain), default=0)
         chain = np.full((len(self._chain), most, 3), np.nan)
@@ -177,6 +187,7 @@ class TrackRecorder:
         slow_t_s = np.array(self._slow_t_s, dtype=np.float64)
         boats = len(world.params.neighbours)
         others = np.array(self._others, dtype=np.float64).reshape(len(slow_t_s), boats, _BEYOND)
+        rodes = np.array(self._rodes, dtype=np.float64).reshape(len(slow_t_s), len(world.params.rodes), -1)
         fast = columns.derive(raw, world.params, slow_t_s, chain)
         calls = tuple(sorted(self._calls, key=lambda c: c.tick))
-        return Track(fast, slow_t_s, chain, others, tuple(self._events), calls)
+        return Track(fast, slow_t_s, chain, others, rodes, tuple(self._events), calls)

@@ -6,14 +6,12 @@ fired in the state; a replay is fed the recorded commands and asks for nothing h
 
 import dataclasses
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from sim.base.units import rad, ticks
 from sim.core.commands import Command, Fault, Inject, Note
-from sim.core.events import Event
+from sim.core.events import KINDS, NUMBERS
 from sim.core.state import State
-from sim.core.textline import snake
 from sim.model import layout as lay
 from sim.scenario.schema_lesson import AnchorageBlock, DoBlock, EntryBlock
 
@@ -29,12 +27,12 @@ class Condition:
     centre_north_m: float = 0.0
     centre_east_m: float = 0.0
 
-    def met(self, state: State, events: Iterable[Event]) -> bool:
-        """Return whether all that is asked holds now; ``events`` are those of the last tick."""
+    def met(self, state: State) -> bool:
+        """Return whether all that is asked holds now, or has just happened."""
         boat = state.boats[0]
         away = math.hypot(boat[lay.B_NORTH] - self.centre_north_m, boat[lay.B_EAST] - self.centre_east_m)
         return (
-            (not self.event or any(snake(type(e).__name__) == self.event for e in events))
+            (not self.event or bool(state.heard[NUMBERS[KINDS[self.event]]]))
             and (self.out_over_m is None or bool(state.lines[0, lay.L_OUT] > self.out_over_m))
             and (self.pull_over_n is None or bool(state.lines[0, lay.L_TENSION] > self.pull_over_n))
             and (self.within_m is None or away < self.within_m)
@@ -62,19 +60,17 @@ def build_timeline(blocks: tuple[EntryBlock, ...], anchorage: AnchorageBlock) ->
     )
 
 
-def due(timeline: tuple[Entry, ...], state: State, events: Iterable[Event]) -> list[tuple[int, Command]]:
+def due(timeline: tuple[Entry, ...], state: State) -> list[tuple[int, Command]]:
     """Return (index, command) of every entry that fires now, in order; those marked in ``state.fired`` stay silent.
 
     Args:
         timeline: the entries of the lesson.
         state: the state at the start of the tick.
-        events: what happened in the last tick.
     """
-    happened = tuple(events)
     return [
         (index, entry.command)
         for index, entry in enumerate(timeline)
-        if not state.fired[index] and state.tick >= entry.tick and entry.when.met(state, happened)
+        if not state.fired[index] and state.tick >= entry.tick and entry.when.met(state)
     ]
 
 

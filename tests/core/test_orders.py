@@ -141,4 +141,6 @@ def test_the_alarm_rings_once_when_she_leaves_its_circle():
     rang = [e for e in happened if isinstance(e, ev.AlarmRang)]
 
     assert len(rang) == 1
-    assert rang[0].distance_m == pytest.approx(20.0, abs=0.5)
+    # What the receiver shows, looked at once a second while she makes two metres in it, and its own error of a few.
+    assert 20.0 < rang[0].distance_m < 22.5
+    assert rang[0].tick % 60 == 0

@@ -189,6 +189,7 @@ def run(
         t_s,
         straight if shapes is None else shapes,
         poses,
+        np.full((t_s.size, 1, 5), np.nan),
         tuple(happened if happened is not None else events()),
     )
     return Run(track, worlds.params(weather=worlds.steady(10.0), **(params or {})), stay, orders)

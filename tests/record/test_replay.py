@@ -19,10 +19,12 @@ class Adder:
 
     def __init__(self) -> None:
         self.total = 0.0
+        self.tick = 0
 
     def step(self, commands):
         """Add the levers, and one for the tick."""
         self.total += sum(c.lever for c in commands) + 1.0
+        self.tick += 1
 
     def state_hash(self):
         """Return the sum."""
@@ -111,6 +113,10 @@ def test_a_sailed_world_replays_bit_for_bit(tmp_path):
     class Sailed:
         def __init__(self) -> None:
             self.world = worlds.world(weather=worlds.gusty(12.0))
+
+        @property
+        def tick(self):
+            return self.world.state.tick
 
         def step(self, commands):
             step.advance(self.world, commands)

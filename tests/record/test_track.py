@@ -65,6 +65,28 @@ def test_without_an_anchor_down_there_is_nothing_to_tell():
     assert not sailed["grounded_m"].any()
 
 
+def test_a_run_left_before_its_first_sample_holds_the_one_moment_there_is(tmp_path):
+    """Twelve ticks pass between two samples: a run closed sooner is written and read like any other."""
+    world = worlds.world()
+    track.TrackRecorder().finish(world).save(tmp_path / "track.npz")
+
+    kept = track.load(tmp_path / "track.npz")
+    assert list(kept["t_s"]) == list(kept.slow_t_s) == [0.0]
+
+
+def test_every_rode_is_sampled(tmp_path):
+    """Anchor, tension and length of each, NaN for the one that is still stowed."""
+    world = worlds.world(rodes=(worlds.rode(), worlds.rode()))
+    hang_chain(world)
+    world.state.lines[0, lay.L_TENSION] = 750.0
+    sail(world, 1).save(tmp_path / "track.npz")
+
+    kept = track.load(tmp_path / "track.npz").rodes
+    assert kept.shape == (2, 2, 5)
+    assert kept[0, 0] == pytest.approx([0.0, 0.0, -5.0, 750.0, 18.0])
+    assert np.isnan(kept[:, 1]).all()
+
+
 def test_the_lead_is_the_slope_and_bearing_at_the_roller():
     """The chain goes from the roller back and down at 3 in 4: abaft for a boat heading north, 53 degrees down."""
     world = worlds.world()

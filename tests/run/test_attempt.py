@@ -79,3 +79,11 @@ def test_a_run_in_which_all_the_chain_goes_out_is_written_like_any_other(tmp_pat
 
     assert [e.lost for e in track.load(tmp_path / "track.npz").events if isinstance(e, ev.ChainOut)] == [False]
     assert (tmp_path / "debrief.html").exists()
+
+
+def test_a_run_closed_before_its_first_tick_is_written_too(tmp_path):
+    running = Attempt(Exercise(library.load_lesson("lantern-pool"), 1), tmp_path)
+    marked = running.finish("closed")
+
+    assert marked.result["ended"] == {"why": "closed", "t_s": 0.0}
+    assert (tmp_path / "debrief.html").exists()

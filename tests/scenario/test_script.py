@@ -7,7 +7,7 @@ import pytest
 from sim.base.units import TICK_HZ
 from sim.core import state as st
 from sim.core.commands import Fault, Inject, Note
-from sim.core.events import AnchorDragged, AnchorSet
+from sim.core.events import NUMBERS, AnchorDragged, AnchorSet
 from sim.model import layout as lay
 from sim.scenario import script
 from sim.scenario.schema_lesson import AnchorageBlock, EntryBlock
@@ -45,8 +45,8 @@ def test_an_entry_at_a_time_speaks_on_its_tick_and_not_before():
     entries = timeline({"at_s": 2.5, "do": NOTE})
     due = round(2.5 * TICK_HZ)
 
-    assert script.due(entries, at(due - 1), []) == []
-    assert script.due(entries, at(due), []) == [(0, entries[0].command)]
+    assert script.due(entries, at(due - 1)) == []
+    assert script.due(entries, at(due)) == [(0, entries[0].command)]
 
 
 def test_what_has_fired_stays_silent():
@@ -54,16 +54,17 @@ def test_what_has_fired_stays_silent():
     state = at()
     state.fired[0] = 1
 
-    assert [index for index, _ in script.due(entries, state, [])] == [1]
+    assert [index for index, _ in script.due(entries, state)] == [1]
 
 
 def test_an_event_sets_an_entry_off():
     entries = timeline({"when": {"event": "anchor_dragged"}, "do": SHIFT})
 
-    assert script.due(entries, at(9), [AnchorSet(tick=8, rode=0)]) == []
-    assert (
-        len(script.due(entries, at(9), [AnchorSet(tick=8, rode=0), AnchorDragged(tick=8, rode=0, load_n=900.0)])) == 1
-    )
+    state = at(9)
+    state.heard[NUMBERS[AnchorSet]] = 1
+    assert script.due(entries, state) == []
+    state.heard[NUMBERS[AnchorDragged]] = 1
+    assert len(script.due(entries, state)) == 1
 
 
 @pytest.mark.parametrize(
@@ -78,9 +79,9 @@ def test_rode_out_and_pull_set_an_entry_off(when, column, below, above):
     state = at()
 
     state.lines[0, column] = below
-    assert not script.due(entries, state, [])
+    assert not script.due(entries, state)
     state.lines[0, column] = above
-    assert script.due(entries, state, [])
+    assert script.due(entries, state)
 
 
 def test_nearness_is_counted_from_the_middle_of_the_anchorage():
@@ -88,9 +89,9 @@ def test_nearness_is_counted_from_the_middle_of_the_anchorage():
     state = at()
 
     state.boats[0, [lay.B_NORTH, lay.B_EAST]] = [100.0, 111.0]
-    assert not script.due(entries, state, [])
+    assert not script.due(entries, state)
     state.boats[0, [lay.B_NORTH, lay.B_EAST]] = [100.0, 109.0]
-    assert script.due(entries, state, [])
+    assert script.due(entries, state)
 
 
 def test_a_condition_with_a_time_waits_for_both():
@@ -101,10 +102,10 @@ def test_a_condition_with_a_time_waits_for_both():
     late.lines[0, lay.L_TENSION] = 99.0
     early.lines[0, lay.L_TENSION] = 101.0
 
-    assert not script.due(entries, early, [])
-    assert not script.due(entries, late, [])
+    assert not script.due(entries, early)
+    assert not script.due(entries, late)
     late.lines[0, lay.L_TENSION] = 101.0
-    assert script.due(entries, late, [])
+    assert script.due(entries, late)
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,22 @@
+"""The satellite receiver's error: slow, seeded, and a function of time alone."""
+
+import math
+
+from sim.base.arrays import FloatArray
+from sim.base.kernel import kernel
+
+WANDER_M = 1.2  # standard deviation of a fix per axis, about 3 m at 95 % (published device figures are 5 to 10 m)
+WANDER_PERIODS_S = (47.0, 173.0, 611.0)
+
+
+@kernel
+def fix_error_m(t_s: float, phases: FloatArray) -> tuple[float, float]:
+    """Return the error of a fix, north and east [m], at ``t_s``; ``phases`` is ``float64[2, 3]`` in radians."""
+    amplitude = WANDER_M * math.sqrt(2.0 / phases.shape[1])
+    north = 0.0
+    east = 0.0
+    for k in range(phases.shape[1]):
+        angle = 2.0 * math.pi * t_s / WANDER_PERIODS_S[k]
+        north += math.sin(angle + phases[0, k])
+        east += math.sin(angle + phases[1, k])
+    return amplitude * north, amplitude * east
