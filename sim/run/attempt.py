@@ -82,6 +82,8 @@ class Attempt:
     def finish(self, why: str) -> Marked:
         """Close the recording, mark the attempt, and write ``track.npz``, ``result.json`` and ``debrief.html``."""
         x = self.exercise
+        if x.tick % recording.HASH_TICKS:
+            self._writer.state(x.tick, x.state_hash())
         self._writer.end(x.tick, why)
         self._writer.close()
         track = self._track.finish(x.world)

@@ -99,7 +99,7 @@ def test_it_verifies_in_another_process_under_another_hash_seed(demo, windrode):
 
     assert said.code == 0, said.err
     ended = json.loads((demo.folder / "result.json").read_text(encoding="utf-8"))["ended"]
-    assert seconds_agreed(said.out) == int(ended["t_s"])
+    assert seconds_agreed(said.out) == pytest.approx(ended["t_s"], abs=0.001)
     assert "cannot promise" not in said.out
 
 
