@@ -48,8 +48,10 @@ def _target_place(world: World, target: int) -> tuple[float, float]:
 
 
 def target_exists(world: World, target: int) -> bool:
-    """Return whether ``target`` names a boat (1 ..) or a mark (-1 ..)."""
-    return 1 <= target < len(world.state.boats) or 1 <= -target <= len(world.params.bay.marks)
+    """Return whether ``target`` names a boat (1 ..) that is here, or a mark (-1 ..)."""
+    if 1 <= target < len(world.state.boats):
+        return bool(world.state.boats[target, lay.B_AWAY] == 0.0)
+    return 1 <= -target <= len(world.params.bay.marks)
 
 
 def _range(world: World, target: int) -> ev.Event:

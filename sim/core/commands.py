@@ -235,6 +235,22 @@ class Inject(Command):
 
 
 @dataclass(frozen=True, kw_only=True)
+class NeighbourAct(Command):
+    """Let another boat (1 is the first) do something.
+
+    ``arrive``: she that is not here yet comes in under engine and anchors. ``leave``: she weighs and goes to a place.
+    ``drag``: from now on her anchor comes home at a pull of ``hold_n``, 0 for never. ``part``: her rode holds her no
+    more. ``lights_on`` and ``lights_off``.
+    """
+
+    target: int
+    what: str
+    north_m: float = 0.0
+    east_m: float = 0.0
+    hold_n: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
 class Fault(Command):
     """Make something fail: engine, counter, windlass, thruster, helm, or the marks on the chain."""
 

@@ -22,7 +22,6 @@ FRICTION, ELASTICITY = 0.3, 0.1
 ITERATIONS = 15
 SLOP_M = 0.01  # hulls may stand this deep in each other
 PUSH = 0.1  # of what is deeper, undone in a tick: a space that lives for one tick cannot do it itself
-SHALLOW_M = 2.5  # other boats are tried against the shore only where it is this shallow
 
 
 @dataclass(frozen=True)
@@ -78,7 +77,11 @@ def find_near(boats: FloatArray, hulls: FloatArray, shore: FloatArray, near: Int
     for i in range(count):
         near[i] = 0
     for i in range(count):
+        if boats[i, lay.B_AWAY] > 0.0:
+            continue
         for j in range(i + 1, count):
+            if boats[j, lay.B_AWAY] > 0.0:
+                continue
             dn = boats[i, lay.B_NORTH] - boats[j, lay.B_NORTH]
             de = boats[i, lay.B_EAST] - boats[j, lay.B_EAST]
             reach = 0.5 * (hulls[i, lay.H_LOA] + hulls[j, lay.H_LOA]) + MARGIN_M
@@ -90,11 +93,19 @@ def find_near(boats: FloatArray, hulls: FloatArray, shore: FloatArray, near: Int
                     near[i] |= 1
                     near[j] |= 1
     for i in range(count):
-        if i > 0 and boats[i, lay.B_DEPTH] > SHALLOW_M:
+        if boats[i, lay.B_AWAY] > 0.0:
             continue
         an, ae, bn, be = keel_line(boats[i], hulls[i])
         reach = 0.5 * hulls[i, lay.H_BEAM] + MARGIN_M
+        out = 0.5 * hulls[i, lay.H_LOA] + reach
         for k in range(shore.shape[0]):
+            if (
+                abs(2.0 * boats[i, lay.B_NORTH] - shore[k, 0] - shore[k, 2])
+                > abs(shore[k, 0] - shore[k, 2]) + 2.0 * out
+            ):
+                continue
+            if abs(2.0 * boats[i, lay.B_EAST] - shore[k, 1] - shore[k, 3]) > abs(shore[k, 1] - shore[k, 3]) + 2.0 * out:
+                continue
             if segment_gap(an, ae, bn, be, shore[k, 0], shore[k, 1], shore[k, 2], shore[k, 3]) < reach:
                 near[i] |= 2
                 break

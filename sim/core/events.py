@@ -308,6 +308,14 @@ class WindInjected(Event):
 
 
 @dataclass(frozen=True, kw_only=True)
+class NeighbourActed(Event):
+    """What another boat is about has changed; ``what`` is one of ``layout.FLEET_STATES``, or ``drags``."""
+
+    target: int
+    what: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class FaultBegun(Event):
     """Something has failed."""
 

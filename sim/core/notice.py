@@ -2,6 +2,8 @@
 
 import math
 
+import numpy as np
+
 from sim.base.arrays import FloatArray
 from sim.base.frames import to_body
 from sim.base.kernel import kernel
@@ -15,6 +17,7 @@ from sim.model.rode import crossing
 
 SAME_TOUCH_TICKS = 120
 STILL_TICKS = 180.0
+DRAG_TOLD_M = 20.0  # another boat's dragging is told again after so much
 KEEL_M, PART_M = 1.0, 0.5  # half lengths of the boxes round keel, rudder and propeller
 PARTS = ((2, "keel"), (4, "rudder"), (8, "propeller"))
 
@@ -223,6 +226,21 @@ def ground_tackle(world: World, tide_m: float) -> list[ev.Event]:
                 out += _under_hull(world, rode, tide_m)
     if s.tick % 6 == 0 and len(s.lines) > 1:
         _crossings(world)
+    return out
+
+
+def fleet_moves(world: World) -> list[ev.Event]:
+    """Return what other boats have begun to do, looked at ten times a second."""
+    s = world.state
+    if s.tick % 6:
+        return []
+    out: list[ev.Event] = []
+    for i in np.flatnonzero(s.fleet[:, lay.Q_STATE] != s.fleet[:, lay.Q_TOLD]).tolist():
+        state = s.fleet[i, lay.Q_TOLD] = s.fleet[i, lay.Q_STATE]
+        out.append(ev.NeighbourActed(tick=s.tick, target=i, what=lay.FLEET_STATES[int(state)]))
+    for i in np.flatnonzero(s.fleet[:, lay.Q_DRAGGED] - s.fleet[:, lay.Q_DRAG_TOLD] > DRAG_TOLD_M).tolist():
+        s.fleet[i, lay.Q_DRAG_TOLD] = s.fleet[i, lay.Q_DRAGGED]
+        out.append(ev.NeighbourActed(tick=s.tick, target=i, what="drags"))
     return out
 
 

@@ -118,7 +118,7 @@ def _sound(world: World, c: cmd.SoundRound) -> Answer:
 
 
 def _hail(world: World, c: cmd.Hail) -> Answer:
-    if not 1 <= c.target < len(world.state.boats):
+    if c.target < 1 or not acts.target_exists(world, c.target):
         return _no(world, "hail", "no_such_target")
     return [] if acts.begin(world, acts.HAIL, c.target) else _no(world, "hail", "busy")
 
@@ -194,6 +194,29 @@ def _inject(world: World, c: cmd.Inject) -> Answer:
     return [ev.WindInjected(tick=s.tick, what=c.what)]
 
 
+def _neighbour(world: World, c: cmd.NeighbourAct) -> Answer:
+    s = world.state
+    if not 1 <= c.target < len(s.boats):
+        return _no(world, "neighbour_act", "no_such_target")
+    rode, state = s.fleet[c.target], int(s.fleet[c.target, lay.Q_STATE])
+    if c.what == "arrive" and state == lay.AWAY:
+        s.boats[c.target, lay.B_AWAY] = 0.0
+        rode[[lay.Q_MEAN_N, lay.Q_MEAN_E]] = s.boats[c.target, [lay.B_WIND_N, lay.B_WIND_E]]
+        rode[lay.Q_STATE] = lay.ROUNDING_UP
+    elif c.what == "leave" and state == lay.LIES:
+        rode[lay.Q_STATE], rode[lay.Q_GOAL_N], rode[lay.Q_GOAL_E] = lay.WEIGHING, c.north_m, c.east_m
+        rode[lay.Q_SECOND] = 0.0
+    elif c.what == "drag":
+        rode[lay.Q_HOLD] = max(c.hold_n, 0.0)
+    elif c.what == "part":
+        rode[lay.Q_ADRIFT] = 1.0
+    elif c.what in ("lights_on", "lights_off"):
+        rode[lay.Q_LIT] = float(c.what == "lights_on")
+    else:
+        return _no(world, "neighbour_act", "not_now")
+    return []
+
+
 def _fault(world: World, c: cmd.Fault) -> Answer:
     s = world.state
     columns = {
@@ -244,6 +267,7 @@ _CARRY_OUT: dict[type[cmd.Command], Callable[[World, Any], Answer]] = {
     cmd.Abort: _abort,
     cmd.Secure: _secure,
     cmd.Inject: _inject,
+    cmd.NeighbourAct: _neighbour,
     cmd.Fault: _fault,
     cmd.BeginWatch: _watch,
     cmd.EndWatch: _watch,

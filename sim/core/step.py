@@ -115,6 +115,7 @@ def advance(world: World, commands: Sequence[Command]) -> list[Event]:
     # 9 what happened
     happened += notice.ground_tackle(world, tide_m)
     happened += notice.surroundings(world)
+    happened += notice.fleet_moves(world)
     happened += acts.finish(world)
     s.heard[:] = 0
     for event in happened:

@@ -14,9 +14,10 @@ from sim.model import fleet, water, wind
 from sim.model import layout as lay
 from sim.model.chain_forces import WORK_COLS
 from sim.model.fix import WANDER_PERIODS_S, fix_error_m
-from sim.model.params import Neighbour, Water, Weather, WorldParams
+from sim.model.params import Neighbour, Second, Water, Weather, WorldParams
 
 VEER_DRAWS = 64
+LIE_ASIDE_RAD = math.radians(6.0)  # how far aside of the wind the others are laid at first (judgement)
 SETTLE_STEPS, SETTLE_DT_S = 1200, 0.1  # other boats find their lie before the exercise begins
 
 
@@ -28,7 +29,7 @@ class Packed:
     foils: FloatArray  # [boats, MAX_FOILS, FOIL_COLS]
     rudders: FloatArray  # [boats, MAX_RUDDERS, RUDDER_COLS]
     limits: FloatArray  # [3] most rudder angle, rudder rate, thruster push
-    tables: FloatArray  # [boats, 2, TABLE_POINTS]
+    tables: FloatArray  # [boats, TABLE_ROWS, TABLE_POINTS]
     shore: FloatArray  # [k, 4] shore segments: north, east, north, east
     veer_draws: FloatArray  # [VEER_DRAWS]
     outlines: tuple[FloatArray, ...]
@@ -59,26 +60,42 @@ def _depth_here(params: WorldParams, north_m: float, east_m: float, tide_m: floa
     return water.charted_depth_m(north_m, east_m, params.bay.raster, params.bay.depth_m) + tide_m
 
 
+def _heights_m(params: WorldParams, north_m: float, east_m: float, roller_m: float) -> tuple[float, float]:
+    """Return how high a roller is above the bed of a place at the lowest and at the highest water."""
+    levels = params.water.tide[:, 1]
+    low, high = (_depth_here(params, north_m, east_m, float(t)) + roller_m for t in (levels.min(), levels.max()))
+    return max(low, 0.5), max(high, 0.5)
+
+
 def _rode_tables(params: WorldParams, n: Neighbour) -> tuple[FloatArray, float, float]:
     """Return a neighbour's pull tables at low and high water, with the roller's height above the bed at each."""
-    heights = params.water.tide[:, 1]
-    low, high = float(heights.min()), float(heights.max())
+    low, high = _heights_m(params, n.anchor_north_m, n.anchor_east_m, n.roller_height_m)
     compliance = n.rode_m / n.ea_n + (n.snubber_m / n.snubber_ea_n if n.snubber_m > 0.0 else 0.0)
-    rows = []
-    levels = []
-    for tide_m in (low, high):
-        depth = _depth_here(params, n.anchor_north_m, n.anchor_east_m, tide_m)
-        height = max(depth + n.roller_height_m, 0.5)
-        rows.append(fleet.rode_table(height, n.rode_m, n.weight_n_per_m, compliance))
-        levels.append(height)
-    return np.array(rows), levels[0], levels[1]
+    rows = [fleet.rode_table(height, n.rode_m, n.weight_n_per_m, compliance) for height in (low, high)]
+    return np.array(rows), low, high
+
+
+def _second_heights_m(params: WorldParams, n: Neighbour, second: Second) -> tuple[float, float]:
+    """Return the same for what else holds her; a line ashore leads level."""
+    if second.from_stern:
+        return 1.0, 1.0
+    return _heights_m(params, second.north_m, second.east_m, n.roller_height_m)
+
+
+def _second_tables(params: WorldParams, n: Neighbour, second: Second) -> FloatArray:
+    heights = _second_heights_m(params, n, second)
+    compliance = second.length_m / second.ea_n
+    rows = [fleet.rode_table(height, second.length_m, second.weight_n_per_m, compliance) for height in heights]
+    return np.array(rows)
 
 
 def _pack(params: WorldParams) -> Packed:
     boats = [params.boat, *(n.boat for n in params.neighbours)]
-    tables = np.zeros((len(boats), 2, lay.TABLE_POINTS))
+    tables = np.zeros((len(boats), lay.TABLE_ROWS, lay.TABLE_POINTS))
     for i, n in enumerate(params.neighbours, start=1):
-        tables[i], _, _ = _rode_tables(params, n)
+        tables[i, :2], _, _ = _rode_tables(params, n)
+        if n.second is not None:
+            tables[i, 2:] = _second_tables(params, n, n.second)
     legs = 2 if params.boat.particulars.bridle_half_m > 0.0 else 1
     return Packed(
         hulls=np.array([b.hull for b in boats]),
@@ -108,27 +125,55 @@ def _place_own(params: WorldParams, s: State) -> None:
     s.lines[:, lay.L_COUNTER_SCALE] = 1.0
 
 
+def _lie(params: WorldParams, n: Neighbour, high_m: float) -> tuple[float, float, float]:
+    """Return (north, east, heading) of a neighbour laid back from her anchor, nearly as far as her rode reaches.
+
+    A little to one side of the wind, by her name and the seed: exactly head to a steady wind a boat would stand still
+    for ever. A line from her stern holds her on the line between its end and her anchor.
+    """
+    p, wind_from = n.boat.particulars, float(params.weather.wind[lay.W_FROM])
+    aside, turned = rng.uniforms(params.seed, f"lie {n.name}", 2).tolist()
+    from_rad = wind_from + (1.0 if aside < 0.5 else -1.0) * LIE_ASIDE_RAD * (0.5 + turned)
+    north, east = n.anchor_north_m, n.anchor_east_m
+    back = 0.85 * math.sqrt(max(n.rode_m**2 - high_m**2, 0.0))
+    if n.second is not None and n.second.from_stern:
+        from_rad = math.atan2(east - n.second.east_m, north - n.second.north_m)
+        apart = math.hypot(east - n.second.east_m, north - n.second.north_m)
+        back = max(back, apart - p.loa_m - 0.98 * n.second.length_m)
+    elif n.second is not None:  # from the middle between two anchors, no further than either reaches
+        north, east = 0.5 * (north + n.second.north_m), 0.5 * (east + n.second.east_m)
+        spread = math.hypot(n.second.north_m - north, n.second.east_m - east)
+        reach = min(back, 0.85 * n.second.length_m)
+        back = math.sqrt(max(reach**2 - spread**2, 0.0)) * 0.5
+    back += p.roller_x_m
+    return north - back * math.cos(from_rad), east - back * math.sin(from_rad), from_rad % (2.0 * math.pi)
+
+
+def _place_neighbour(params: WorldParams, n: Neighbour, boat: FloatArray, rode: FloatArray) -> None:
+    _, low, high = _rode_tables(params, n)
+    boat[lay.B_NORTH], boat[lay.B_EAST], boat[lay.B_HEADING] = _lie(params, n, high)
+    rode[lay.Q_ANCHOR_N], rode[lay.Q_ANCHOR_E] = n.anchor_north_m, n.anchor_east_m
+    rode[lay.Q_LENGTH], rode[lay.Q_WEIGHT] = n.rode_m, n.weight_n_per_m
+    rode[lay.Q_MU] = 0.3 if n.rode_kind == "rope" else 0.7
+    rode[lay.Q_DEPTH_LOW], rode[lay.Q_DEPTH_HIGH] = low, high
+    rode[lay.Q_HOLD], rode[lay.Q_LIT] = n.hold_n, float(n.lit)
+    if n.second is not None:
+        second = n.second
+        rode[lay.Q_SECOND] = 2.0 if second.from_stern else 1.0
+        rode[lay.Q_SECOND_N], rode[lay.Q_SECOND_E] = second.north_m, second.east_m
+        rode[lay.Q_SECOND_LENGTH], rode[lay.Q_SECOND_WEIGHT] = second.length_m, second.weight_n_per_m
+        rode[lay.Q_SECOND_LOW], rode[lay.Q_SECOND_HIGH] = _second_heights_m(params, n, second)
+    if n.comes_from_m is not None:
+        boat[lay.B_NORTH], boat[lay.B_EAST] = n.comes_from_m
+        bound = math.atan2(n.anchor_east_m - n.comes_from_m[1], n.anchor_north_m - n.comes_from_m[0])
+        boat[lay.B_HEADING], boat[lay.B_AWAY] = bound % (2.0 * math.pi), 1.0
+        rode[lay.Q_STATE] = rode[lay.Q_TOLD] = lay.AWAY
+        rode[lay.Q_ADRIFT] = 1.0
+
+
 def _place_neighbours(params: WorldParams, s: State) -> None:
-    """Lay every neighbour back from her anchor, along the wind, at nearly the full reach of her rode."""
-    from_rad = float(params.weather.wind[lay.W_FROM])
     for i, n in enumerate(params.neighbours, start=1):
-        _, low, high = _rode_tables(params, n)
-        roller = n.boat.particulars.roller_x_m
-        back = 0.85 * math.sqrt(max(n.rode_m**2 - high**2, 0.0)) + roller
-        s.boats[i, lay.B_NORTH] = n.anchor_north_m - back * math.cos(from_rad)
-        s.boats[i, lay.B_EAST] = n.anchor_east_m - back * math.sin(from_rad)
-        s.boats[i, lay.B_HEADING] = from_rad % (2.0 * math.pi)
-        s.fleet[i] = [
-            n.anchor_north_m,
-            n.anchor_east_m,
-            n.rode_m,
-            n.weight_n_per_m,
-            0.7 if n.rode_kind == "chain" else 0.3,
-            low,
-            high,
-            0.0,
-            0.0,
-        ]
+        _place_neighbour(params, n, s.boats[i], s.fleet[i])
 
 
 def observe_weather(world: World) -> None:

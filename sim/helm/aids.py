@@ -15,6 +15,7 @@ from sim.core import state as st
 from sim.core.world import World, tide_m
 from sim.helm.exercise import Exercise
 from sim.helm.lead import look
+from sim.helm.sight import in_sight
 from sim.model import layout as lay
 from sim.model import wind
 from sim.model.catenary import reach_on_bed_m
@@ -101,7 +102,7 @@ class Aids:
     Attributes:
         own: the own boat: whoever is aboard sees where she is.
         roller_m: the bow roller, north and east.
-        others: the other boats' places, with ``ranges`` or ``circles``.
+        others: the places of the other boats in sight, in the view's order, with ``ranges`` or ``circles``.
         ranges_m: distance to each of them, with ``ranges``.
         swings: their swing, with ``circles``; ``own_swing`` likewise.
         chain_m: the chain from the anchor up, with ``chain``.
@@ -143,7 +144,7 @@ class Granted:
         """Return what is granted now."""
         world, aids = self.exercise.world, self.aids
         own = _pose(world, 0)
-        others = tuple(_pose(world, i) for i in range(1, len(self.shapes))) if aids & {"ranges", "circles"} else ()
+        others = tuple(_pose(world, i) for i in in_sight(world)) if aids & {"ranges", "circles"} else ()
         anchor = _anchor(world) if aids & {"chain", "side_view", "truth"} else None
         rx, ry = to_world(world.params.boat.particulars.roller_x_m, 0.0, own.heading_rad)
         return Aids(
@@ -191,11 +192,17 @@ def _chain(world: World) -> tuple[tuple[float, float], ...]:
 
 
 def _swings(world: World) -> tuple[Swing, ...]:
+    """Return the swing of each boat in sight about where her anchor is; of one under way none, where she is."""
     out = []
-    for i, n in enumerate(world.params.neighbours, start=1):
-        height = float(world.state.boats[i, lay.B_DEPTH]) + n.roller_height_m
+    for i in in_sight(world):
+        n, row, rode = world.params.neighbours[i - 1], world.state.boats[i], world.state.fleet[i]
+        if rode[lay.Q_STATE] != lay.LIES:
+            out.append(Swing(float(row[lay.B_NORTH]), float(row[lay.B_EAST]), 0.0))
+            continue
+        height = float(row[lay.B_DEPTH]) + n.roller_height_m
         reach = reach_on_bed_m(n.rode_m, height)
-        out.append(Swing(n.anchor_north_m, n.anchor_east_m, reach + n.boat.particulars.loa_m))
+        place = float(rode[lay.Q_ANCHOR_N]), float(rode[lay.Q_ANCHOR_E])
+        out.append(Swing(*place, reach + n.boat.particulars.loa_m))
     return tuple(out)
 
 

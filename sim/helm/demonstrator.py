@@ -80,7 +80,7 @@ class Demonstrator(Skipper):
         return self.pilot.steer(bearing) + self.pilot.levers(self.pilot.run_at(mps(1.6)))
 
     def _ask_about(self, number: int) -> Generator[list[Command], None, Other]:
-        sighted = self.see.others[number - 1]
+        sighted = next(o for o in self.see.others if o.number == number)
         self.say("range_and_ask", name=sighted.name)
         yield [cmd.TakeRange(actor=ACTOR, target=number), cmd.Hail(actor=ACTOR, target=number)]
         rode_m = found = None
@@ -95,7 +95,7 @@ class Demonstrator(Skipper):
                 if isinstance(event, ev.HailAnswered) and event.target == number:
                     rode_m = event.rode_m
             yield self._hold_off()
-        now = self.see.others[number - 1]
+        now = next((o for o in self.see.others if o.number == number), sighted)
         self.say("told", name=now.name, range_m=round(found.range_m), rode_m=round(rode_m), rode=now.rode_kind)
         return Other(place[0], place[1], now.heading_rad, now.loa_m, rode_m, now.rode_kind)
 

@@ -11,6 +11,7 @@ from sim.helm.crew import Call
 from sim.helm.exercise import Exercise
 from sim.helm.instruments import Readings
 from sim.helm.lead import look
+from sim.helm.sight import in_sight
 from sim.model import layout as lay
 
 EYE_SD_RAD = math.radians(1.0)  # a bearing by eye over the compass (judgement)
@@ -53,7 +54,8 @@ SEEN = (
 class Sighted:
     """Another boat as the eye has her: a bearing, how she heads, what lies at her bow; no range.
 
-    ``number`` is what ranges and hails name her by.
+    ``number`` is what ranges and hails name her by; ``under_way`` whether she is, which anybody sees. By night ``lit``
+    tells whether she shows a light; one without is not sighted at all until she is near.
     """
 
     number: int
@@ -63,6 +65,8 @@ class Sighted:
     bearing_rad: float
     heading_rad: float
     rode_kind: str
+    under_way: bool = False
+    lit: bool = True
 
 
 @dataclass(frozen=True)
@@ -126,19 +130,22 @@ class Lookout:
         world = self.exercise.world
         own = world.state.boats[0]
         out = []
-        for i, n in enumerate(world.params.neighbours):
-            row = world.state.boats[i + 1]
+        for number in in_sight(world):
+            i, n = number - 1, world.params.neighbours[number - 1]
+            row, rode = world.state.boats[number], world.state.fleet[number]
             bearing = bearing_rad(float(row[lay.B_NORTH] - own[lay.B_NORTH]), float(row[lay.B_EAST] - own[lay.B_EAST]))
             heading = float(row[lay.B_HEADING])
             out.append(
                 Sighted(
-                    number=i + 1,
+                    number=number,
                     name=n.name,
                     kind=n.boat.particulars.kind,
                     loa_m=n.boat.particulars.loa_m,
                     bearing_rad=(bearing + EYE_SD_RAD * float(self._slips[i, 0])) % (2.0 * math.pi),
                     heading_rad=(heading + LIE_SD_RAD * float(self._slips[i, 1])) % (2.0 * math.pi),
                     rode_kind=n.rode_kind,
+                    under_way=bool(rode[lay.Q_STATE] != lay.LIES),
+                    lit=bool(rode[lay.Q_LIT]),
                 )
             )
         return tuple(out)

@@ -55,12 +55,12 @@ def least_gap_m(
     """Return the least gap between her hull and any other or a fixed danger, and where; None in an empty bay.
 
     Boats on chain lie in the same wind as she does, up to 30 degrees early or late. Boats on rope or on a mooring, and
-    fixed dangers, are taken at their worst.
+    fixed dangers, are taken at their worst; between two anchors, or with a line ashore, a boat hardly swings.
     """
     own = lying(north_m, east_m, own_reach_m(run, north_m, east_m, rode_m), run.loa_m, winds_rad)
     half_beam = 0.5 * float(run.params.boat.hull[lay.H_BEAM])
     found: list[tuple[float, tuple[float, float]]] = []
-    for other in run.params.neighbours:
+    for other in (n for n in run.params.neighbours if n.comes_from_m is None):
         gap, where = _gap_to(run, own, winds_rad, other)
         found.append((gap - half_beam, where))
     for mark in run.params.bay.marks:
@@ -77,6 +77,13 @@ def _gap_to(run: Run, own: FloatArray, winds_rad: FloatArray, other: Neighbour) 
     depth_m = run.charted_m(north, east) + run.stay.low_m
     reach = reach_on_bed_m(other.rode_m, max(depth_m + other.roller_height_m, 1.0))
     loa_m = float(hull[lay.H_LOA])
+    if other.second is not None and other.second.from_stern:
+        gap, where = _nearest(own, _between(other, reach))
+        return gap - 0.5 * float(hull[lay.H_BEAM]), where
+    if other.second is not None:
+        north, east = 0.5 * (north + other.second.north_m), 0.5 * (east + other.second.east_m)
+        spread = math.hypot(other.second.north_m - north, other.second.east_m - east)
+        reach = math.sqrt(max(reach * reach - spread * spread, 0.0))
     if other.rode_kind != "chain":
         gap, where = _nearest(own, np.array([[north, east]]))
         return gap - reach - loa_m, where
@@ -86,6 +93,18 @@ def _gap_to(run: Run, own: FloatArray, winds_rad: FloatArray, other: Neighbour) 
         for k in range(len(winds_rad)):
             best = min(best, _nearest(own[k : k + 1], hers[k]))
     return best[0] - 0.5 * float(hull[lay.H_BEAM]), best[1]
+
+
+def _between(other: Neighbour, reach: float) -> FloatArray:
+    """Return points along the hull of a boat that lies between her anchor and a line from her stern."""
+    second = other.second
+    assert second is not None  # asked for such boats only
+    to_shore = math.atan2(second.east_m - other.anchor_east_m, second.north_m - other.anchor_north_m)
+    out = reach + np.linspace(0.0, float(other.boat.hull[lay.H_LOA]), _HULL_POINTS)
+    points: FloatArray = np.array([other.anchor_north_m, other.anchor_east_m]) + out[:, None] * np.array(
+        [math.cos(to_shore), math.sin(to_shore)]
+    )
+    return points
 
 
 def _nearest(own: FloatArray, points: FloatArray) -> tuple[float, tuple[float, float]]:

@@ -12,7 +12,8 @@ B_STREAM_N, B_STREAM_E = 8, 9  # stream at the boat, velocity (setting to)
 B_DEPTH = 10  # water under the boat's centre, surface to bed
 B_RODE_H = 11  # horizontal pull of her rode
 B_GROUND = 12  # > 0 while her keel is in the ground: deepest penetration in metres
-BOAT_COLS = 13
+B_AWAY = 13  # 1 while she is not in the bay at all
+BOAT_COLS = 14
 
 # Constants of one hull.
 H_MASS, H_A11, H_A22, H_A22_CANOE, H_A26, H_M33 = 0, 1, 2, 3, 4, 5
@@ -161,9 +162,40 @@ BOTTOM_COLS = 9
     Q_DEPTH_HIGH,
     Q_STRETCH,  # axial damping 1/s on the pull's stiffness
     Q_ADRIFT,  # 1: her rode holds nothing
-) = range(9)
-FLEET_COLS = 9
+    Q_HOLD,  # horizontal pull at which her anchor comes home [N], 0 never
+    Q_STATE,  # what she is about, below
+    Q_TOLD,  # the state that has been told
+    Q_GOAL_N,  # where she is bound, while under way
+    Q_GOAL_E,
+    Q_SECOND,  # 0 none, 1 a second anchor from the bow, 2 a line from her stern
+    Q_SECOND_N,
+    Q_SECOND_E,
+    Q_SECOND_LENGTH,
+    Q_SECOND_WEIGHT,
+    Q_SECOND_LOW,
+    Q_SECOND_HIGH,
+    Q_DRAGGED,  # m, how far her anchor has come home
+    Q_LIT,  # 1: she shows her lights at night
+    Q_MEAN_N,  # true wind at her, averaged: what her skipper goes by, velocity (blowing to)
+    Q_MEAN_E,
+    Q_DRAG_TOLD,  # of it, what has been told
+) = range(26)
+FLEET_COLS = 26
 TABLE_POINTS = 48
+# Main rode at low and at high water, then the second.
+TABLE_ROWS = 4
+
+# What another boat is about.
+(
+    LIES,
+    AWAY,  # not here (any more)
+    ROUNDING_UP,  # under way to a place to leeward of where her anchor shall lie
+    CLOSING,  # up to it, head to wind
+    FALLING_BACK,
+    WEIGHING,
+    LEAVING,
+) = range(7)
+FLEET_STATES = ("lies", "away", "under_way", "closing", "let_go", "weighs", "leaving")
 
 # One wind episode, added by commands only.
 E_KIND, E_START_S, E_RAMP_S, E_HOLD_S, E_TURN, E_FACTOR = 0, 1, 2, 3, 4, 5

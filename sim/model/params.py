@@ -10,6 +10,8 @@ from typing import Literal
 from sim.base.arrays import FloatArray, IntArray
 
 Kind = Literal["fin", "long", "twin", "motor", "day"]
+RodeKind = Literal["chain", "rope", "mooring", "two_anchors", "stern_line"]
+Transponder = Literal["", "a", "b"]  # of AIS
 
 
 @dataclass(frozen=True)
@@ -115,20 +117,41 @@ class Rode:
 
 
 @dataclass(frozen=True)
+class Second:
+    """What else holds a boat: a second anchor, or a line from her stern to the shore."""
+
+    north_m: float
+    east_m: float
+    length_m: float
+    weight_n_per_m: float
+    ea_n: float
+    from_stern: bool
+
+
+@dataclass(frozen=True)
 class Neighbour:
-    """Another boat, at anchor, as she lies when the exercise begins."""
+    """Another boat, at anchor, as she lies when the exercise begins.
+
+    With ``comes_from_m`` she is not there yet: she comes in from that place when she is told to, and lies then as here
+    described. ``hold_n`` is the pull at which her anchor comes home, 0 for never.
+    """
 
     name: str
     boat: Boat
     anchor_north_m: float
     anchor_east_m: float
-    rode_kind: Literal["chain", "rope", "mooring"]
+    rode_kind: RodeKind
     rode_m: float
     weight_n_per_m: float
     ea_n: float
     snubber_m: float
     snubber_ea_n: float
     roller_height_m: float
+    second: Second | None = None
+    hold_n: float = 0.0
+    comes_from_m: tuple[float, float] | None = None
+    lit: bool = True
+    ais: Transponder = ""
 
 
 @dataclass(frozen=True)

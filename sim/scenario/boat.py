@@ -123,18 +123,28 @@ def astern_pull_n(file: BoatFile) -> float:
     return sum(s.astern_factor * full * engine.bollard_pull_n(s.power_w, s.diameter_m, s.merit) for s in shafts)
 
 
+def _second(block: NeighbourBlock, weight: float, ea_n: float) -> params.Second | None:
+    """Return her second anchor, on the same chain as the first, or the rope from her stern."""
+    more = block.rode.second
+    if more is None:
+        return None
+    ashore = block.rode.kind == "stern_line"
+    weight, ea_n = (ROPE_WEIGHT_N_PER_M, ROPE_EA_N) if ashore else (weight, ea_n)
+    return params.Second(more.north_m, more.east_m, more.length_m, weight, ea_n, ashore)
+
+
 def build_neighbour(block: NeighbourBlock, file: BoatFile, seed: int) -> params.Neighbour:
     """Return a boat that lies at anchor; her windage differs a little with her name and the seed."""
     more, forward = (2.0 * rng.uniforms(seed, f"neighbour {block.name}", 2) - 1.0).tolist()
     boat = build_boat(block.boat, file, 1.0 + WINDAGE_SPREAD * more, WINDAGE_SHIFT * file.hull.loa_m * forward)
-    if block.rode.kind == "chain":
-        weight = tackle.chain_weight_n_per_m(file.tackle.chain_kgpm)
-        ea_n = tackle.chain_ea_n(file.tackle.chain_mm)
-    elif block.rode.kind == "mooring":
+    if block.rode.kind == "mooring":
         weight = tackle.chain_weight_n_per_m(MOORING_KGPM)
         ea_n = tackle.chain_ea_n(MOORING_MM)
-    else:
+    elif block.rode.kind == "rope":
         weight, ea_n = ROPE_WEIGHT_N_PER_M, ROPE_EA_N
+    else:
+        weight = tackle.chain_weight_n_per_m(file.tackle.chain_kgpm)
+        ea_n = tackle.chain_ea_n(file.tackle.chain_mm)
     return params.Neighbour(
         name=block.name,
         boat=boat,
@@ -147,4 +157,9 @@ def build_neighbour(block: NeighbourBlock, file: BoatFile, seed: int) -> params.
         snubber_m=block.rode.snubber_m,
         snubber_ea_n=file.tackle.snubber.ea_n,
         roller_height_m=file.deck.roller_height_m,
+        second=_second(block, weight, ea_n),
+        hold_n=block.rode.hold_n,
+        comes_from_m=block.comes_from,
+        lit=block.lit,
+        ais="" if block.ais == "none" else block.ais,
     )

@@ -185,7 +185,7 @@ def load_lesson(name_or_path: str | Path) -> Lesson:
         aids=lesson.aids,
         boat=lesson.boat,
         profile=marking,
-        timeline=script.build_timeline(lesson.timeline, lesson.anchorage),
+        timeline=script.build_timeline(lesson.timeline, lesson.anchorage, tuple(n.name for n in lesson.neighbours)),
         limit_s=lesson.limit_min * 60.0,
         night_h=lesson.night_h,
         teacher=lesson.teacher,
@@ -273,6 +273,11 @@ def _check_places(sources: Sources, document: load.Document) -> None:
     spots += [
         (("neighbours", i), n.anchor_north_m, n.anchor_east_m, sources.boats[n.boat].hull.draught_m)
         for i, n in enumerate(lesson.neighbours)
+    ]
+    spots += [
+        (("neighbours", i, "comes_from"), *n.comes_from, sources.boats[n.boat].hull.draught_m)
+        for i, n in enumerate(lesson.neighbours)
+        if n.comes_from is not None
     ]
     for path, north_m, east_m, least_m in spots:
         if not (extent.south_m <= north_m <= extent.north_m and extent.west_m <= east_m <= extent.east_m):

@@ -60,22 +60,41 @@ class AnchorageBlock(Block):
     seat: Point | None = None
 
 
-class NeighbourRode(Block):
-    """What a neighbour lies to; a snubber of 0 m is none."""
+class SecondBlock(Block):
+    """Where the second anchor lies, or where the line from her stern is made fast, and how long it is."""
 
-    kind: Literal["chain", "rope", "mooring"]
+    north_m: Metres
+    east_m: Metres
+    length_m: Number = Field(ge=2.0, le=150.0)
+
+
+class NeighbourRode(Block):
+    """What a neighbour lies to; a snubber of 0 m is none, ``hold_n`` of 0 an anchor that never comes home."""
+
+    kind: Literal["chain", "rope", "mooring", "two_anchors", "stern_line"]
     length_m: Number = Field(ge=2.0, le=150.0)
     snubber_m: Number = Field(default=0.0, ge=0.0, le=40.0)
+    second: SecondBlock | None = None
+    hold_n: Number = Field(default=0.0, ge=0.0, le=100_000.0)
+
+    @model_validator(mode="after")
+    def _two(self) -> "NeighbourRode":
+        if (self.kind in ("two_anchors", "stern_line")) != (self.second is not None):
+            raise ValueError("second with two_anchors and stern_line, and with nothing else")
+        return self
 
 
 class NeighbourBlock(Block):
-    """Another boat at anchor; she finds her own place."""
+    """Another boat at anchor; she finds her own place. With ``comes_from`` she comes in when the timeline says so."""
 
     name: Words
     boat: Name
     anchor_north_m: Metres
     anchor_east_m: Metres
     rode: NeighbourRode
+    comes_from: Point | None = None
+    lit: Flag = True
+    ais: Literal["none", "a", "b"] = "none"
 
 
 class InjectBlock(Block):
@@ -96,6 +115,23 @@ class FaultBlock(Block):
     rode: Whole = Field(default=0, ge=0, le=1)
 
 
+class NeighbourActBlock(Block):
+    """What another boat does: ``to`` where she goes who leaves, ``hold_n`` the pull at which her anchor comes home."""
+
+    name: Words
+    what: Literal["arrive", "leave", "drag", "part", "lights_on", "lights_off"]
+    to: Point | None = None
+    hold_n: Number = Field(default=0.0, ge=0.0, le=100_000.0)
+
+    @model_validator(mode="after")
+    def _whole(self) -> "NeighbourActBlock":
+        if (self.what == "leave") != (self.to is not None):
+            raise ValueError("to with leave, and with nothing else")
+        if (self.what == "drag") != (self.hold_n > 0.0):
+            raise ValueError("hold_n with drag, and with nothing else")
+        return self
+
+
 class NoteBlock(Block):
     """A line in the record."""
 
@@ -107,12 +143,13 @@ class DoBlock(Block):
 
     inject: InjectBlock | None = None
     fault: FaultBlock | None = None
+    neighbour: NeighbourActBlock | None = None
     note: NoteBlock | None = None
 
     @model_validator(mode="after")
     def _one(self) -> "DoBlock":
-        if sum(one is not None for one in (self.inject, self.fault, self.note)) != 1:
-            raise ValueError("exactly one of inject, fault, note")
+        if sum(one is not None for one in (self.inject, self.fault, self.neighbour, self.note)) != 1:
+            raise ValueError("exactly one of inject, fault, neighbour, note")
         return self
 
 
@@ -198,4 +235,17 @@ class LessonFile(File):
             times = [row.at_h for row in rows]
             if any(later <= sooner for sooner, later in itertools.pairwise(times)):
                 raise ValueError(f"{name} entries with at_h rising")
+        return self
+
+    @model_validator(mode="after")
+    def _known(self) -> "LessonFile":
+        names = [n.name for n in self.neighbours]
+        acting = [e.do.neighbour for e in self.timeline if e.do.neighbour is not None]
+        if len(set(names)) != len(names):
+            raise ValueError("a name of her own for each neighbour")
+        for act in acting:
+            if act.name not in names:
+                raise ValueError(f"a neighbour's name in the timeline, not {act.name!r}")
+            if act.what == "arrive" and self.neighbours[names.index(act.name)].comes_from is None:
+                raise ValueError(f"comes_from for {act.name!r}, who arrives")
         return self

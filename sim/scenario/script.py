@@ -9,7 +9,7 @@ import math
 from dataclasses import dataclass
 
 from sim.base.units import rad, ticks
-from sim.core.commands import Command, Fault, Inject, Note
+from sim.core.commands import Command, Fault, Inject, NeighbourAct, Note
 from sim.core.events import KINDS, NUMBERS
 from sim.core.state import State
 from sim.model import layout as lay
@@ -48,13 +48,15 @@ class Entry:
     command: Command
 
 
-def build_timeline(blocks: tuple[EntryBlock, ...], anchorage: AnchorageBlock) -> tuple[Entry, ...]:
-    """Return the timeline of a lesson."""
+def build_timeline(
+    blocks: tuple[EntryBlock, ...], anchorage: AnchorageBlock, neighbours: tuple[str, ...] = ()
+) -> tuple[Entry, ...]:
+    """Return the timeline of a lesson; ``neighbours`` are the other boats' names in order."""
     return tuple(
         Entry(
             tick=ticks(block.at_s or 0.0),
             when=_condition(block, anchorage),
-            command=dataclasses.replace(_command(block.do), actor=f"timeline:{index}"),
+            command=dataclasses.replace(_command(block.do, neighbours), actor=f"timeline:{index}"),
         )
         for index, block in enumerate(blocks)
     )
@@ -88,11 +90,16 @@ def _condition(block: EntryBlock, anchorage: AnchorageBlock) -> Condition:
     )
 
 
-def _command(do: DoBlock) -> Command:
+def _command(do: DoBlock, neighbours: tuple[str, ...]) -> Command:
     if do.inject is not None:
         i = do.inject
         return Inject(what=i.what, ramp_s=i.ramp_s, hold_s=i.hold_s, turn_rad=rad(i.turn_deg), factor=i.factor)
     if do.fault is not None:
         return Fault(what=do.fault.what, value=do.fault.value, rode=do.fault.rode)
+    if do.neighbour is not None:
+        act = do.neighbour
+        north_m, east_m = act.to or (0.0, 0.0)
+        target = 1 + neighbours.index(act.name)
+        return NeighbourAct(target=target, what=act.what, north_m=north_m, east_m=east_m, hold_n=act.hold_n)
     assert do.note is not None  # the schema asks for exactly one
     return Note(text=do.note.text)

@@ -11,14 +11,16 @@ from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core import state as st
 from sim.helm import view as views
+from sim.helm.aids import Granted
 from sim.helm.exercise import Exercise
+from sim.helm.sight import in_sight
 from sim.helm.view import Arm, Lookout, Sighted, View
 from sim.model import layout as lay
 from sim.scenario import library
 
 HIDDEN = (
     ev.AnchorTouched, ev.AnchorSet, ev.AnchorDragged, ev.AnchorHeld, ev.AnchorVeered, ev.AnchorAweigh,
-    ev.ChainUnderHull, ev.ChainTouched, ev.BrakeSlipped, ev.WindInjected, ev.FaultBegun,
+    ev.ChainUnderHull, ev.ChainTouched, ev.BrakeSlipped, ev.WindInjected, ev.FaultBegun, ev.NeighbourActed,
 )  # fmt: skip
 TRUTH_OF_ANCHOR = [
     lay.A_BURIAL, lay.A_CLOG, lay.A_SOAK, lay.A_TIP, lay.A_DRAG, lay.A_CAP_H, lay.A_CAP_V, lay.A_PULL_H, lay.A_UPLIFT,
@@ -68,7 +70,7 @@ def test_another_boat_is_a_bearing_and_a_heading_without_a_range():
 def test_what_rode_a_neighbour_has_out_is_learnt_by_asking_only():
     exercise, lookout = cove()
     before = lookout.view().others
-    exercise.world.state.fleet[1:, :] = 7.0
+    exercise.world.state.fleet[1:, : lay.Q_ADRIFT] = 7.0
 
     assert lookout.view().others == before
 
@@ -210,3 +212,35 @@ def test_the_mark_of_the_anchor_is_no_truer_than_the_fix():
 
     assert math.hypot(*off) > 0.2
     assert (marked.north_m - true.north_m, marked.east_m - true.east_m) == pytest.approx(off, abs=0.05)
+
+
+def test_who_has_gone_or_is_not_here_yet_is_neither_sighted_nor_hailed():
+    exercise, lookout = cove()
+    exercise.world.state.boats[1, lay.B_AWAY] = 1.0
+
+    assert [o.number for o in lookout.view().others] == [2]
+    happened = exercise.step([cmd.Hail(target=1), cmd.TakeRange(target=1)])
+    assert [e.why for e in happened if isinstance(e, ev.Declined)] == ["no_such_target"] * 2
+
+
+def test_by_night_a_boat_without_a_light_is_sighted_only_when_she_is_near():
+    exercise, _ = cove()
+    world = exercise.world
+    night = dataclasses.replace(world, params=dataclasses.replace(world.params, night=True))
+    world.state.fleet[1, lay.Q_LIT] = 0.0
+
+    assert in_sight(world) == (1, 2), "by day"
+    assert in_sight(night) == (2,)
+    world.state.boats[0, :2] = world.state.boats[1, :2] + 30.0
+    assert in_sight(night) == (1, 2)
+
+
+def test_aids_and_view_speak_of_the_same_boats():
+    """A screen lays one beside the other."""
+    exercise, lookout = cove()
+    granted = Granted(exercise, ("ranges", "circles"))
+    exercise.world.state.boats[1, lay.B_AWAY] = 1.0
+    aids, view = granted.now(), lookout.view()
+
+    assert len(aids.others) == len(aids.ranges_m) == len(aids.swings) == len(view.others) == 1
+    assert aids.others[0].north_m == exercise.world.state.boats[2, lay.B_NORTH]

@@ -167,3 +167,49 @@ def test_the_brief_tells_nothing_of_the_instructor_page_nor_of_hidden_ground(sch
     assert lesson.teacher.reference.why not in told
     assert [letters for letters, _ in lesson.brief.chart.patches] == ["fS"]
     assert "St" in lesson.world(1).bay.bottom_letters, "but it is there"
+
+
+def test_neighbours_of_every_kind_are_built_as_the_lesson_says(school):
+    """Two anchors, a line ashore, one to come, one dark: read, checked, and in the world."""
+    path = school / "lessons" / "hazel-cove.yaml"
+    text = path.read_text(encoding="utf-8")
+    more = """\
+  - name: Forked
+    boat: sloop-12
+    anchor_north_m: 40
+    anchor_east_m: 10
+    rode: { kind: two_anchors, length_m: 30, second: { north_m: 10, east_m: 30, length_m: 28 } }
+    lit: false
+    ais: b
+  - name: Late
+    boat: motor-14
+    anchor_north_m: 20
+    anchor_east_m: -40
+    rode: { kind: stern_line, length_m: 30, hold_n: 900, second: { north_m: 70, east_m: -40, length_m: 20 } }
+    comes_from: [-150, 20]
+timeline: [{ at_s: 5, do: { neighbour: { name: Late, what: arrive } } }]
+"""
+    path.write_text(text.replace("timeline: []\n", more), encoding="utf-8")
+    lesson = library.load_lesson(path)
+    *_, forked, late = lesson.world(1).neighbours
+
+    assert forked.second is not None
+    assert late.second is not None
+    assert (forked.second.from_stern, forked.second.length_m, forked.lit, forked.ais) == (False, 28.0, False, "b")
+    assert (late.second.from_stern, late.hold_n, late.comes_from_m, late.ais) == (True, 900.0, (-150.0, 20.0), "")
+    assert late.second.weight_n_per_m < 1.0 < forked.second.weight_n_per_m
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    ["{ neighbour: { name: Nobody, what: part } }", "{ neighbour: { name: Teasel, what: arrive } }"],
+    ids=["unknown name", "she is there already"],
+)
+def test_a_timeline_may_only_order_boats_about_that_can_obey(school, wrong):
+    path = school / "lessons" / "hazel-cove.yaml"
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text.replace("timeline: []", f"timeline: [{{ at_s: 5, do: {wrong} }}]"), encoding="utf-8")
+
+    with pytest.raises(ScenarioError) as refused:
+        library.load_lesson(path)
+    assert "\n" not in str(refused.value)

@@ -3,10 +3,11 @@
 import math
 
 import pytest
+from pydantic import ValidationError
 
 from sim.base.units import TICK_HZ
 from sim.core import state as st
-from sim.core.commands import Fault, Inject, Note
+from sim.core.commands import Fault, Inject, NeighbourAct, Note
 from sim.core.events import NUMBERS, AnchorDragged, AnchorSet
 from sim.model import layout as lay
 from sim.scenario import script
@@ -18,7 +19,8 @@ NOTE = {"note": {"text": "look"}}
 
 
 def timeline(*entries: dict[str, object]) -> tuple[script.Entry, ...]:
-    return script.build_timeline(tuple(EntryBlock.model_validate(e) for e in entries), ANCHORAGE)
+    blocks = tuple(EntryBlock.model_validate(e) for e in entries)
+    return script.build_timeline(blocks, ANCHORAGE, ("Plover", "Teasel"))
 
 
 def at(tick: int = 0) -> st.State:
@@ -120,3 +122,25 @@ def test_a_condition_with_a_time_waits_for_both():
 def test_an_entry_that_says_nothing_is_refused(entry):
     with pytest.raises(ValueError, match=r"exactly one|one of|at_s or when"):
         timeline(entry)
+
+
+def test_another_boat_is_told_by_her_name_what_to_do():
+    entries = timeline(
+        {"at_s": 1, "do": {"neighbour": {"name": "Teasel", "what": "leave", "to": [-200, 30]}}},
+        {"at_s": 2, "do": {"neighbour": {"name": "Plover", "what": "drag", "hold_n": 800}}},
+    )
+
+    assert [e.command for e in entries] == [
+        NeighbourAct(target=2, what="leave", north_m=-200.0, east_m=30.0, actor="timeline:0"),
+        NeighbourAct(target=1, what="drag", hold_n=800.0, actor="timeline:1"),
+    ]
+
+
+@pytest.mark.parametrize(
+    "act",
+    [{"what": "leave"}, {"what": "drag"}, {"what": "arrive", "to": [0, 0]}, {"what": "sink"}],
+    ids=["leaves for nowhere", "drags at nothing", "arrives elsewhere", "unheard of"],
+)
+def test_half_an_order_to_another_boat_is_refused(act):
+    with pytest.raises(ValidationError):
+        EntryBlock.model_validate({"at_s": 1, "do": {"neighbour": {"name": "Teasel", **act}}})
