@@ -2,6 +2,7 @@
 
 import json
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -87,6 +88,7 @@ def make_result(
     outcome: Outcome,
     state_hash: str,
     started_s: float | None = None,
+    rated: Mapping[str, int] | None = None,
 ) -> dict[str, Any]:
     """Return everything a run's ``result.json`` says.
 
@@ -100,6 +102,7 @@ def make_result(
         outcome: what became of her.
         state_hash: of the last state.
         started_s: wall-clock seconds since 1970, as the caller has it.
+        rated: what the trainee thought of each phase before any mark was shown, 0 to 5.
     """
     aborted = [{"t_s": e.tick / TICK_HZ, "reason": e.reason} for e in run.track.events if isinstance(e, ev.Aborted)]
     data = {
@@ -112,7 +115,7 @@ def make_result(
         "refused": False,
         "aborted": aborted,
         "plan": _plan(run),
-        "self_rating": None,
+        "self_rating": dict(rated) if rated else None,
         "override": _overrides(run),
         "outcome": {name: getattr(outcome, name) for name in _FACTS},
         "points": marks.points,

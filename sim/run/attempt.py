@@ -1,6 +1,6 @@
 """One attempt from start to page: the exercise, its recording, its track, its marks."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -79,7 +79,7 @@ class Attempt:
         """Keep a line of the demonstrator's."""
         self._track.said(ticks(said.t_s), "demonstrator", said.key, said.values)
 
-    def finish(self, why: str) -> Marked:
+    def finish(self, why: str, rated: Mapping[str, int] | None = None) -> Marked:
         """Close the recording, mark the attempt, and write ``track.npz``, ``result.json`` and ``debrief.html``."""
         x = self.exercise
         if x.tick % recording.HASH_TICKS:
@@ -90,7 +90,7 @@ class Attempt:
         track.save(self.folder / "track.npz")
         ended = Ended(why, x.tick / TICK_HZ)
         marked = mark(
-            x.lesson, x.world.params, track, tuple(self._orders), self.header, ended, x.state_hash(), self.folder
+            x.lesson, x.world.params, track, tuple(self._orders), self.header, ended, x.state_hash(), self.folder, rated
         )
         result.write(self.folder, marked.result)
         debrief.write(self.folder, marked.run, marked.marks, marked.fails, marked.outcome, marked.result, x.lesson)
@@ -106,8 +106,9 @@ def mark(
     ended: Ended,
     state_hash: str,
     folder: Path,
+    rated: Mapping[str, int] | None = None,
 ) -> Marked:
-    """Return an attempt's marks, from its track and orders alone."""
+    """Return an attempt's marks, from its track and orders alone; ``rated`` is the trainee's own view, by phase."""
     run = Run(track, params, stay.stay_of(lesson), orders)
     fails = critical.find_fails(run, lesson.profile.critical)
     marks = rubric.judge(run, lesson.profile, fails)
@@ -122,5 +123,6 @@ def mark(
         came_of,
         state_hash,
         header.get("started_s"),
+        rated,
     )
     return Marked(run, marks, fails, came_of, data, folder)

@@ -9,7 +9,7 @@ from pathlib import Path
 import pygame
 
 from sim.base.errors import SimulationDiverged, WindrodeError
-from sim.run import warmup
+from sim.run import history, places, warmup
 from sim.scenario.library import Lesson, load_lesson, load_words
 from sim.ui import keys
 from sim.ui.chooser import Chooser, syllabus
@@ -17,6 +17,8 @@ from sim.ui.keys import Press
 from sim.ui.layout import LEAST, lay_out
 from sim.ui.outcome import ResultScreen
 from sim.ui.palette import DAY, NIGHT, Palette
+from sim.ui.plan_screen import PlanScreen
+from sim.ui.rating import RatingScreen
 from sim.ui.sail import SailScreen
 from sim.ui.scene_furniture import banner
 from sim.ui.session import Session
@@ -24,6 +26,7 @@ from sim.ui.words import Catalogue
 
 FRAMES_A_SECOND = 60
 SIZE = (1280, 800)
+UNRATED = ("ph7", "recovery")  # nobody can say how a night went that is still to come
 
 
 def has_display() -> bool:
@@ -33,6 +36,9 @@ def has_display() -> bool:
     if sys.platform.startswith(("win", "darwin", "cygwin")):
         return True
     return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
+
+
+Screen = Chooser | PlanScreen | SailScreen | RatingScreen | ResultScreen
 
 
 class NoWindow(WindrodeError):  # noqa: N818 - it says what there is not
@@ -59,11 +65,12 @@ class Warming:
 class App:
     """One window and the screen in it."""
 
-    def __init__(self, out: Path, seed: int = 1, boat: str | None = None, size: tuple[int, int] = SIZE) -> None:
-        """Open the window; runs are written below ``out``."""
+    def __init__(self, out: Path | None, seed: int = 1, boat: str | None = None, size: tuple[int, int] = SIZE) -> None:
+        """Open the window; a run is written into ``out``, or a folder of its own among the person's runs."""
         pygame.display.init()
         pygame.font.init()
         self.out, self.boat = out, boat
+        self.sailed: Session | None = None  # sailed to its end, not marked yet
         self.words = Catalogue(load_words("en"))
         self.window = pygame.Window(self.words("ui.chooser.title"), size, resizable=True)
         self.window.minimum_size = LEAST
@@ -71,7 +78,7 @@ class App:
         self.warming = Warming()
         self.chooser = Chooser(syllabus(), self.palette, self.words, self.warming.ready)
         self.chooser.seed = seed
-        self.screen: Chooser | SailScreen | ResultScreen = self.chooser
+        self.screen: Screen = self.chooser
 
     def run(self, lesson: Lesson | None = None) -> int:
         """Run until the window is closed; straight into ``lesson`` where one is given. Return the exit code."""
@@ -125,7 +132,7 @@ class App:
         if press is Press.PALETTE:
             self.palette = NIGHT if self.palette is DAY else DAY
             self.screen.use(self.palette)
-        elif isinstance(self.screen, SailScreen) and act is not None and self.screen.sheet is None:
+        elif isinstance(self.screen, SailScreen) and act is not None:
             self.screen.press_act(act)
         elif press is not None:
             self.screen.press(press)
@@ -135,44 +142,78 @@ class App:
         screen = self.screen
         if isinstance(screen, Chooser):
             if screen.asked and self.warming.ready():
-                self._sail(screen.lesson, screen.seed)
+                self._plan(screen.lesson, screen.seed)
             return not screen.leaving
-        if isinstance(screen, ResultScreen):
+        if isinstance(screen, PlanScreen):
+            self._planned(screen)
+        elif isinstance(screen, RatingScreen):
+            if screen.ready:
+                self._finish(screen.given)
+        elif isinstance(screen, ResultScreen):
             if screen.again:
-                self._sail(self.chooser.lesson, self.chooser.seed)
+                self._plan(self.chooser.lesson, self.chooser.seed)
             elif screen.done:
                 self._to_list()
-            return True
+        else:
+            self._pass(screen, wall_s)
+        return True
+
+    def _planned(self, screen: PlanScreen) -> None:
+        """Go on from the plan: to sea, back to sea, or back to the list."""
+        if screen.session is None:
+            if screen.ready:
+                self._sail(screen)
+            elif screen.leaving:
+                self._to_list()
+        elif screen.ready or screen.leaving:
+            if screen.ready:
+                screen.session.hands.order(screen.order())
+            self.screen = SailScreen(screen.session, self.palette, self.words)
+
+    def _pass(self, screen: SailScreen, wall_s: float) -> None:
+        """Let time pass at sea, until the attempt is over or the chart is asked for."""
+        if screen.planning:
+            session = screen.session
+            self.screen = PlanScreen(session.lesson, session.seed, self.boat, self.palette, self.words, session)
+            return
         try:
             if not screen.standing:
                 screen.session.advance(wall_s)
         except SimulationDiverged as lost:
             self._tell(str(lost))
             self._to_list()
-            return True
+            return
         if screen.leaving or screen.session.over:
-            self._finish(screen)
-        return True
+            phases = [(p.code, p.title) for p in screen.session.lesson.profile.phases if p.code not in UNRATED]
+            self.sailed = screen.session
+            self.screen = RatingScreen(phases, screen.session.lesson.title, self.palette, self.words)
+            self._tell("rating")
 
-    def _sail(self, lesson: Lesson, seed: int) -> None:
-        started = round(time.time(), 1)
-        folder = self.out
+    def _plan(self, lesson: Lesson, seed: int) -> None:
+        self.screen = PlanScreen(lesson, seed, self.boat, self.palette, self.words)
+        self._tell(f"planning {lesson.name}")
+
+    def _sail(self, planned: PlanScreen) -> None:
+        lesson = planned.lesson
+        folder = self.out if self.out is not None else history.fresh_folder(places.runs(), lesson.name)
         while (folder / "recording.jsonl").exists() or (folder / "recording.jsonl.gz").exists():
-            folder = self.out.with_name(f"{self.out.name}-{time.strftime('%H%M%S')}")
-            if folder.exists():
-                time.sleep(1.0)
-        session = Session(lesson, seed, folder, self.boat, started)
+            folder = history.fresh_folder(folder.parent, lesson.name)
+        session = Session(lesson, planned.seed, folder, self.boat, round(time.time(), 1))
+        session.hands.order(planned.order())
         self.screen = SailScreen(session, self.palette, self.words)
         self._tell(f"sailing {lesson.name} {folder}")
 
-    def _finish(self, screen: SailScreen) -> None:
+    def _finish(self, rated: dict[str, int]) -> None:
         """Show that the attempt is being marked, mark it, and show what came of it."""
+        session = self.sailed
+        assert session is not None
         surface = self.window.get_surface()
-        panel = banner(lay_out(surface.get_size(), False), self.words("ui.result.marking"), screen.session.lesson.title)
-        surface.blit(screen.painter.panel(panel), panel.rect[:2])
+        panel = banner(lay_out(surface.get_size(), False), self.words("ui.result.marking"), session.lesson.title)
+        surface.blit(self.screen.painter.panel(panel), panel.rect[:2])
         self.window.flip()
-        marked = screen.session.finish(screen.session.why())
-        self.screen = ResultScreen(marked, screen.session.lesson.title, self.palette, self.words)
+        marked = session.finish(session.why(), rated)
+        self.sailed = None
+        self.screen = ResultScreen(marked, session.lesson.title, self.palette, self.words)
         self._tell(f"result {marked.folder}")
 
     def _to_list(self) -> None:
@@ -182,11 +223,13 @@ class App:
 
     def _close(self) -> None:
         """Keep what was sailed when the window is closed over a lesson."""
-        if isinstance(self.screen, SailScreen):
-            self.screen.session.finish("closed")
+        under_way = self.screen.session if isinstance(self.screen, SailScreen | PlanScreen) else None
+        left = under_way or self.sailed
+        if left is not None:
+            left.finish(left.why() if self.sailed is not None else "closed")
 
 
-def run(lesson_name: str | None, seed: int, boat: str | None, out: Path) -> int:
+def run(lesson_name: str | None, seed: int, boat: str | None, out: Path | None) -> int:
     """Open the window, straight into a lesson where one is named; return the exit code.
 
     Raises:

@@ -13,7 +13,7 @@ FIRST_LESSON = "lantern-pool"
 NO_DISPLAY = "No display here: the demonstrator sails the lesson instead."
 
 
-def _window(lesson: str | None, seed: int, boat: str | None, folder: Path) -> None:
+def _window(lesson: str | None, seed: int, boat: str | None, folder: Path | None) -> None:
     """Open the window, or let the demonstrator sail where there is no display."""
     from sim.ui import app as window  # noqa: PLC0415 - the other commands do without a window
 
@@ -23,7 +23,7 @@ def _window(lesson: str | None, seed: int, boat: str | None, folder: Path) -> No
         except window.NoWindow as why:
             out.print(str(why), highlight=False)
     out.print(NO_DISPLAY)
-    demo(lesson or FIRST_LESSON, seed, folder, boat)
+    demo(lesson or FIRST_LESSON, seed, folder or Path("run"), boat)
 
 
 @app.command()
@@ -31,7 +31,9 @@ def sail(
     lesson: Annotated[str, typer.Argument(help="a lesson's name, or the path of its file")],
     seed: Annotated[int, typer.Option(min=0, help="which of the lesson's days")] = 1,
     boat: Annotated[str | None, typer.Option(help="another boat of the library")] = None,
-    out_dir: Annotated[Path, typer.Option("--out", help="folder for the run's files")] = Path("run"),
+    out_dir: Annotated[
+        Path | None, typer.Option("--out", help="folder for the run's files, else one of your own runs")
+    ] = None,
 ) -> None:
     """Sail a lesson yourself: straight into it, in a window."""
     _window(lesson, seed, boat, out_dir)
@@ -52,4 +54,4 @@ def screenshots(
 def start(context: typer.Context) -> None:
     """Without a command: the window with the list of lessons."""
     if context.invoked_subcommand is None:
-        _window(None, 1, None, Path("run"))
+        _window(None, 1, None, None)

@@ -21,7 +21,6 @@ from sim.ui.keys import Press
 from sim.ui.layout import LEAST, Layout, lay_out
 from sim.ui.painter import Painter
 from sim.ui.palette import Palette
-from sim.ui.planning import PlanSheet
 from sim.ui.scene_plan import plan
 from sim.ui.scene_water import ripples
 from sim.ui.session import Session
@@ -35,7 +34,11 @@ BEAT = 6  # frames from one look at the displays to the next
 
 
 class SailScreen:
-    """Draws a session and takes its keys."""
+    """Draws a session and takes its keys.
+
+    Attributes:
+        planning: the chart with the plan is asked for.
+    """
 
     def __init__(self, session: Session, palette: Palette, words: Catalogue) -> None:
         """Paint the chart's overview and stand by."""
@@ -49,7 +52,7 @@ class SailScreen:
         self.dropped: Point | None = None
         self.asking: str | None = None
         self.helping = False
-        self.sheet: PlanSheet | None = None
+        self.planning = False
         self.leaving = False
         self._frame = 0
         self._ripples: Ripples | None = None
@@ -75,18 +78,16 @@ class SailScreen:
     @property
     def standing(self) -> bool:
         """Whether time stands, by the hand or because something lies over the screen."""
-        return self.session.pacer.paused or self.helping or self.asking is not None or self.sheet is not None
+        return self.session.pacer.paused or self.helping or self.planning or self.asking is not None
 
     def press_act(self, act: Act) -> None:
-        """A key of the boat's goes down; over a question or a sheet it does nothing."""
-        if not (self.helping or self.asking or self.sheet):
+        """A key of the boat's goes down; over a question or the help it does nothing."""
+        if not (self.helping or self.asking):
             self.session.press(act)
 
     def press(self, press: Press) -> None:
         """A key of the screen's goes down."""
-        if self.sheet is not None:
-            self._on_sheet(self.sheet, press)
-        elif self.asking is not None:
+        if self.asking is not None:
             self._answer(self.asking, press)
         elif self.helping:
             self.helping = press not in (Press.HELP, Press.ESCAPE)
@@ -109,8 +110,7 @@ class SailScreen:
         elif press is Press.OWN_ZOOM:
             self.follow.hand = None
         elif press is Press.PLAN:
-            s.look()
-            self.sheet = PlanSheet(s.view, s.aids, s.brief)
+            self.planning = True
         if self.standing:
             s.hands.let_go_of_all()
 
@@ -125,17 +125,6 @@ class SailScreen:
                 self.session.hands.order(cmd.Abort(reason="called off"))
             else:
                 self.leaving = True
-
-    def _on_sheet(self, sheet: PlanSheet, press: Press) -> None:
-        if press in (Press.UP, Press.DOWN):
-            sheet.move(1 if press is Press.DOWN else -1)
-        elif press in (Press.LEFT, Press.RIGHT):
-            sheet.change(1 if press is Press.RIGHT else -1)
-        elif press in (Press.ESCAPE, Press.PLAN):
-            self.sheet = None
-        elif press is Press.ENTER:
-            self.session.hands.order(sheet.command(self.words))
-            self.sheet = None
 
     def camera(self, wall_s: float = 0.0) -> Camera:
         """Return the camera of this moment, which glides after what matters."""
@@ -253,8 +242,6 @@ class SailScreen:
 
     def _over(self) -> list[Panel]:
         s = self.session
-        if self.sheet is not None:
-            return [scene_overlay.plan_sheet(self.layout, self.sheet, self.words)]
         if self.asking is not None:
             return [scene_overlay.question(self.layout, self.asking, self.words)]
         if self.helping:

@@ -51,7 +51,8 @@ def lessons(layout: Layout, all_of_them: Sequence[Lesson], chosen: int, compilin
     return sheet.panel()
 
 
-def _facts(lesson: Lesson, seed: int, words: Catalogue) -> list[tuple[str, str]]:
+def facts(lesson: Lesson, seed: int, words: Catalogue) -> list[tuple[str, str]]:
+    """Return the brief's facts, each a heading and a value: forecast, tide, boat, ground tackle, the day."""
     b = lesson.brief
     f, t, boat = b.forecast, b.tide, b.boat
     wind = words(
@@ -96,7 +97,7 @@ def brief(layout: Layout, lesson: Lesson, seed: int, words: Catalogue) -> Panel:
         y += 6
     y += 6
     room = (sheet.wide - 56 - 120) * sheet.unit
-    for heading, value in _facts(lesson, seed, words):
+    for heading, value in facts(lesson, seed, words):
         sheet.text("frame", 28, y + 1, heading.upper(), "label", LABEL, "second", room=112)
         for line in fonts.wrapped(value, "text", sheet.size(BODY), room):
             if y > sheet.tall - 22:

@@ -1,10 +1,9 @@
-"""What lies over a screen for a while: help, a question, the plan's sheet."""
+"""What lies over a screen for a while: help, a question."""
 
 from sim.scenario.brief import Brief
 from sim.ui import fonts
 from sim.ui.display import Panel
 from sim.ui.layout import Layout
-from sim.ui.planning import PlanSheet
 from sim.ui.sheet import BODY, LABEL, LEAD, Sheet
 from sim.ui.words import Catalogue
 
@@ -64,26 +63,4 @@ def question(layout: Layout, key: str, words: Catalogue) -> Panel:
     sheet.text("frame", 96, 157, words(f"ui.ask.{key}.yes"), "strong", LEAD, "hot", "w", 200)
     _key(sheet, 290, 144, "Esc")
     sheet.text("frame", 342, 157, words(f"ui.ask.{key}.no"), "strong", LEAD, "ink", "w", 190)
-    return sheet.panel()
-
-
-def plan_sheet(layout: Layout, plan: PlanSheet, words: Catalogue) -> Panel:
-    """Return the plan's sheet, its chosen row marked."""
-    rows = plan.rows(words)
-    sheet = _middle(layout, "overlay:plan", 620, 132 + 36 * len(rows))
-    sheet.text("frame", 26, 18, words("ui.sheet.title"), "figure", 26)
-    sheet.rule(58, "ink", 2.0, 26)
-    for k, (heading, value) in enumerate(rows):
-        y = 66 + 36 * k
-        chosen = k == plan.row
-        if chosen:
-            sheet.box("frame", (16, y, sheet.wide - 32, 34), "rule", "ink", 2.0, 4)
-        sheet.text("frame", 30, y + 17, heading, "text", LEAD, "ink" if chosen else "second", "w", 250)
-        sheet.text("told", 300, y + 17, value, "strong", LEAD, "ink", "w", 270)
-        if chosen:
-            sheet.text("frame", sheet.wide - 30, y + 17, "← →", "strong", LEAD, "ink", "e")
-    _key(sheet, 26, sheet.tall - 46, "Enter")
-    sheet.text("frame", 96, sheet.tall - 33, words("ui.sheet.enter"), "strong", LEAD, "ink", "w", 200)
-    _key(sheet, 290, sheet.tall - 46, "Esc")
-    sheet.text("frame", 342, sheet.tall - 33, words("ui.sheet.leave"), "strong", LEAD, "ink", "w", 240)
     return sheet.panel()

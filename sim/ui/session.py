@@ -1,5 +1,6 @@
 """One lesson being sailed: exercise, recording, hands and clock, without a window."""
 
+from collections.abc import Mapping
 from pathlib import Path
 
 from sim.base.units import TICK_HZ
@@ -76,12 +77,12 @@ class Session:
         self.aids = self.granted.now()
         self.log.note(self.view, self.aids.own)
 
-    def finish(self, why: str) -> Marked:
-        """End the attempt, once, and return it marked."""
+    def finish(self, why: str, rated: Mapping[str, int] | None = None) -> Marked:
+        """End the attempt, once, and return it marked; ``rated`` is what the person thought of each phase, 0 to 5."""
         if self._finished is None:
             while self.exercise.tick < TICK_HZ:  # left at once: the first second is the least that can be marked
                 self.tick()
-            self._finished = self.attempt.finish(why)
+            self._finished = self.attempt.finish(why, rated)
         return self._finished
 
     def why(self) -> str:

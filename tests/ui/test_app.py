@@ -6,12 +6,15 @@ import pygame
 import pytest
 from ui.trainee import Trainee
 
+from sim.core import events as ev
 from sim.helm.exercise import Exercise
 from sim.record import recording, replay
 from sim.scenario.library import load_lesson
 from sim.ui.app import App
 from sim.ui.chooser import Chooser
 from sim.ui.outcome import ResultScreen
+from sim.ui.plan_screen import PlanScreen
+from sim.ui.rating import RatingScreen
 from sim.ui.sail import SailScreen
 
 FRAME_S = 1.0 / 60.0
@@ -19,9 +22,14 @@ FRAME_S = 1.0 / 60.0
 
 def scancode(key):
     """Return where a key lies."""
-    name = {"Return": "RETURN", "Escape": "ESCAPE", "period": "PERIOD", "Down": "DOWN", "F1": "F1"}.get(
-        key, key.upper()
-    )
+    name = {
+        "Return": "RETURN",
+        "Escape": "ESCAPE",
+        "period": "PERIOD",
+        "Down": "DOWN",
+        "Right": "RIGHT",
+        "F1": "F1",
+    }.get(key, key.upper())
     return getattr(pygame, f"KSCAN_{name}")
 
 
@@ -61,13 +69,19 @@ def verified(folder, lesson):
     return replay.verify(kept, exercise, here)
 
 
+def to_sea(app, keys):
+    """Go from the list to the plan, and with the plan as it stands to sea."""
+    for _ in range(2):
+        keys.tap("Return")
+        app.frame(FRAME_S)
+        app.frame(FRAME_S)
+
+
 def test_a_lesson_is_sailed_with_keys_alone(app, tmp_path):
     """From the list, by Enter, to a result: she is anchored, and what was recorded sails again the same."""
     keys = Posted()
     assert isinstance(app.screen, Chooser)
-    keys.tap("Return")
-    app.frame(FRAME_S)
-    app.frame(FRAME_S)
+    to_sea(app, keys)
     screen = app.screen
     assert isinstance(screen, SailScreen)
     trainee = Trainee(screen.session.brief, keys)
@@ -77,8 +91,14 @@ def test_a_lesson_is_sailed_with_keys_alone(app, tmp_path):
         for _ in range(59):
             screen.session.advance(FRAME_S)
 
+    assert isinstance(app.screen, RatingScreen)
+    keys.tap("Right", 4)
+    keys.tap("Return")
+    app.frame(FRAME_S)
+    app.frame(FRAME_S)
     result = json.loads((tmp_path / "run" / "result.json").read_text(encoding="utf-8"))
     assert isinstance(app.screen, ResultScreen)
+    assert result["self_rating"] == {"ph1": 3}
     assert result["ended"]["why"] == "secured"
     assert result["outcome"]["held"]
     assert (tmp_path / "run" / "debrief.html").exists()
@@ -91,7 +111,7 @@ def test_a_lesson_is_sailed_with_keys_alone(app, tmp_path):
 
 def test_a_window_closed_over_a_lesson_keeps_it(app, tmp_path):
     """Closing the window marks the attempt as it stands; the recording is whole."""
-    Posted().tap("Return")
+    to_sea(app, Posted())
     for _ in range(70):
         app.frame(FRAME_S)
     pygame.event.post(pygame.event.Event(pygame.QUIT))
@@ -105,9 +125,7 @@ def test_a_window_closed_over_a_lesson_keeps_it(app, tmp_path):
 def test_escape_asks_before_it_leaves(app):
     """Escape over a lesson is a question; Escape again stays, Enter leaves, and time stands meanwhile."""
     keys = Posted()
-    keys.tap("Return")
-    app.frame(FRAME_S)
-    app.frame(FRAME_S)
+    to_sea(app, keys)
     screen = app.screen
     keys.tap("Escape")
     app.frame(FRAME_S)
@@ -121,6 +139,35 @@ def test_escape_asks_before_it_leaves(app):
     assert screen.asking is None
     keys.tap("Escape")
     app.frame(FRAME_S)
+    for _ in range(2):
+        keys.tap("Return")
+        app.frame(FRAME_S)
+        app.frame(FRAME_S)
+    assert isinstance(app.screen, ResultScreen)
+
+
+def test_the_chart_is_at_hand_at_sea(app):
+    """Y lays the chart out, time stands; the spot moved and entered is the plan that counts; the lesson goes on."""
+    keys = Posted()
+    to_sea(app, keys)
+    session = app.screen.session
+    keys.tap("y")
+    app.frame(FRAME_S)
+    app.frame(FRAME_S)
+    assert isinstance(app.screen, PlanScreen)
+    stood = session.exercise.tick
+    keys.tap("Down", 4)
+    keys.tap("Return")
+    keys.tap("Right", 3)
+    keys.tap("Return")
+    keys.tap("Down")
     keys.tap("Return")
     app.frame(FRAME_S)
-    assert isinstance(app.screen, ResultScreen)
+    assert session.exercise.tick == stood
+    for _ in range(3):
+        app.frame(FRAME_S)
+    plans = [e for e in session.exercise.events if isinstance(e, ev.PlanMade)]
+    asked = session.brief.anchorage
+
+    assert isinstance(app.screen, SailScreen)
+    assert [p.drop_east_m for p in plans] == [asked.east_m, asked.east_m + 15.0]

@@ -12,7 +12,6 @@ from sim.ui.chooser import Chooser, syllabus
 from sim.ui.display import Words, texts
 from sim.ui.keys import Press
 from sim.ui.palette import DAY, NIGHT
-from sim.ui.planning import PlanSheet
 from sim.ui.sail import SailScreen
 from sim.ui.session import Session
 from sim.ui.words import Catalogue
@@ -87,26 +86,6 @@ def test_the_help_tells_every_key(screen, words):
     assert all(words(f"ui.help.{what}") in shown for _, what in scene_overlay.HELP if what not in ("port", "starboard"))
     screen.press(Press.ESCAPE)
     assert not screen.standing
-
-
-def test_the_plan_goes_down_as_it_was_entered(screen, words):
-    """Rode, reading and abort by arrow keys; Enter makes it a command."""
-    screen.press(Press.PLAN)
-    for press in (Press.DOWN, Press.RIGHT, Press.RIGHT):
-        screen.press(press)
-    sheet = screen.sheet
-    assert isinstance(sheet, PlanSheet)
-    for _ in range(4):
-        screen.press(Press.DOWN)
-    screen.press(Press.RIGHT)
-    screen.press(Press.ENTER)
-    let_pass(screen.session, 0.1)
-    plan = next(e for e in screen.session.view.seen if isinstance(e, ev.PlanMade))
-
-    assert plan.rode_m == 32.0
-    assert plan.reading == words("ui.sheet.reading.wind")
-    assert plan.abort == ""
-    assert screen.sheet is None
 
 
 @pytest.mark.parametrize("size", SIZES)

@@ -124,8 +124,11 @@ def window(screen, tmp_path):
     )  # fmt: skip
     keys = Xdotool(screen)
     number = wait_for(lambda: keys.run("search", "--class", "windrode"), "window")[-1]
-    wait_for(lambda: "sailing" in (tmp_path / "told.txt").read_text(encoding="utf-8"), "lesson under way")
+    wait_for(lambda: "planning" in (tmp_path / "told.txt").read_text(encoding="utf-8"), "brief on screen")
     keys.run("windowfocus", "--sync", number)
+    time.sleep(1.0)  # a window just given the keyboard may miss a key
+    keys.tap("Return")
+    wait_for(lambda: "sailing" in (tmp_path / "told.txt").read_text(encoding="utf-8"), "lesson under way")
     yield keys, program
     if program.poll() is None:
         program.kill()
@@ -138,11 +141,10 @@ def test_a_lesson_is_sailed_in_a_real_window(window, tmp_path):
     keys, program = window
     mirror = Mirror(tmp_path / "run")
     trainee = Trainee(mirror.exercise.lesson.brief, keys)
-    time.sleep(1.0)  # a window just given the keyboard may miss a key
     keys.tap("period", 2)
     result = tmp_path / "run" / "result.json"
     until = time.monotonic() + 6.0 * WAIT_S
-    while not result.exists() and time.monotonic() < until:
+    while "rating" not in (tmp_path / "told.txt").read_text(encoding="utf-8") and time.monotonic() < until:
         assert program.poll() is None, (tmp_path / "told.txt").read_text(encoding="utf-8")
         view = mirror.view()
         if view is None:
@@ -150,6 +152,7 @@ def test_a_lesson_is_sailed_in_a_real_window(window, tmp_path):
         else:
             trainee.look(view)
 
+    keys.tap("Return")
     wait_for(lambda: "result" in (tmp_path / "told.txt").read_text(encoding="utf-8"), "result on screen")
     data = json.loads(result.read_text(encoding="utf-8"))
     assert data["ended"]["why"] == "secured"
