@@ -87,7 +87,6 @@ def make_result(
     fails: tuple[Fail, ...],
     outcome: Outcome,
     state_hash: str,
-    started_s: float | None = None,
     rated: Mapping[str, int] | None = None,
 ) -> dict[str, Any]:
     """Return everything a run's ``result.json`` says.
@@ -101,7 +100,6 @@ def make_result(
         fails: its critical fails.
         outcome: what became of her.
         state_hash: of the last state.
-        started_s: wall-clock seconds since 1970, as the caller has it.
         rated: what the trainee thought of each phase before any mark was shown, 0 to 5.
     """
     aborted = [{"t_s": e.tick / TICK_HZ, "reason": e.reason} for e in run.track.events if isinstance(e, ev.Aborted)]
@@ -109,7 +107,7 @@ def make_result(
         "format": FORMAT,
         **{key: header[key] for key in ("program", "versions", "kernel_mode", "scenario", "boat", "seed", "level")},
         "profile": {"id": profile[0], "version": profile[1]},
-        "started_s": started_s,
+        "started_s": header.get("started_s"),
         "ended": {"why": ended.why, "t_s": ended.t_s},
         "assisted": False,
         "refused": False,

@@ -122,7 +122,6 @@ def mark(
         fails,
         came_of,
         state_hash,
-        header.get("started_s"),
         rated,
     )
     return Marked(run, marks, fails, came_of, data, folder)

@@ -13,7 +13,7 @@ from sim.record import recording
 from sim.scenario import library
 
 SKIPPER = library.load_profile("skipper")
-HEADER = recording.make_header("lantern-pool", "0" * 64, 7, "sloop-12", "skipper")
+HEADER = recording.make_header("lantern-pool", "0" * 64, 7, "sloop-12", "skipper", 12.5)
 FIELDS = {
     "format", "program", "versions", "kernel_mode", "scenario", "profile", "boat", "seed", "level", "started_s",
     "ended", "assisted", "refused", "aborted", "plan", "self_rating", "override", "outcome", "phases", "critical",
@@ -27,7 +27,7 @@ def made(*args, **changed) -> dict:
     marks = rubric.judge(run, SKIPPER, fails)
     ended = result.Ended("secured", 480.0)
     came = outcome.find_outcome(run)
-    return result.make_result(run, HEADER, ("skipper", 1), ended, marks, fails, came, "ab" * 8, started_s=12.5)
+    return result.make_result(run, HEADER, ("skipper", 1), ended, marks, fails, came, "ab" * 8, {"ph3": 4})
 
 
 def test_every_field_is_there_for_a_good_run_and_for_an_empty_one():
@@ -46,9 +46,10 @@ def test_it_says_what_the_run_was():
     data = made()
 
     assert data["scenario"] == {"id": "lantern-pool", "sha256": "0" * 64}
-    assert (data["seed"], data["boat"], data["level"]) == (7, "sloop-12", "skipper")
+    assert (data["seed"], data["boat"], data["level"]) == (7, "sloop-12", "skipper", 12.5)
     assert data["profile"] == {"id": "skipper", "version": 1}
     assert data["ended"] == {"why": "secured", "t_s": 480.0}
+    assert data["self_rating"] == {"ph3": 4}
     assert (data["started_s"], data["state_hash"]) == (12.5, "ab" * 8)
     assert data["plan"]["rode_m"] == 33.0
     assert data["rodes"][0]["proved_load_n"] == pytest.approx(1900.0)
