@@ -76,7 +76,8 @@ class App:
         self.window.minimum_size = LEAST
         self.palette: Palette = DAY
         self.warming = Warming()
-        self.chooser = Chooser(syllabus(), self.palette, self.words, self.warming.ready)
+        tried = history.attempts(places.runs())
+        self.chooser = Chooser(syllabus(), self.palette, self.words, self.warming.ready, tried)
         self.chooser.seed = seed
         self.screen: Screen = self.chooser
 
@@ -218,6 +219,7 @@ class App:
 
     def _to_list(self) -> None:
         self.chooser.asked = False
+        self.chooser.tried = history.attempts(places.runs())
         self.chooser.use(self.palette)
         self.screen = self.chooser
 

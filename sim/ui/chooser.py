@@ -1,11 +1,12 @@
 """The screen with the list of lessons."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 import pygame
 
 from sim.base.units import rad
 from sim.helm.aids import Shape, charted_depths
+from sim.run.history import Tried
 from sim.scenario.library import Lesson, lesson_names, load_lesson
 from sim.ui import hulls, scene_chart, scene_chooser, scene_rail
 from sim.ui.camera import Camera
@@ -34,10 +35,15 @@ class Chooser:
     """
 
     def __init__(
-        self, lessons: Sequence[Lesson], palette: Palette, words: Catalogue, ready: Callable[[], bool]
+        self,
+        lessons: Sequence[Lesson],
+        palette: Palette,
+        words: Catalogue,
+        ready: Callable[[], bool],
+        tried: Mapping[str, Sequence[Tried]] | None = None,
     ) -> None:
-        """Take the lessons; ``ready`` says whether the physics is compiled."""
-        self.lessons, self.words, self.ready = lessons, words, ready
+        """Take the lessons and the person's attempts at them; ``ready`` says whether the physics is compiled."""
+        self.lessons, self.words, self.ready, self.tried = lessons, words, ready, tried or {}
         self.chosen, self.seed = 0, 1
         self.asked = self.leaving = False
         self.use(palette)
@@ -79,7 +85,7 @@ class Chooser:
         rect = scene_chooser.picture_rect(layout)
         south, north, west, east = lesson.brief.chart.extent_m
         start = lesson.sources.lesson.start
-        scale = round(min(rect[3] / (1.04 * (north - south)), rect[2] / (1.04 * (east - west))), 2)
+        scale = round(min(rect[3] / (1.14 * (north - south)), rect[2] / (1.04 * (east - west))), 2)
         middle = (0.5 * (south + north), 0.5 * (west + east))
         camera = Camera(*middle, scale, rect)
         surface.set_clip(pygame.Rect(rect))
@@ -103,8 +109,8 @@ class Chooser:
             ("Esc", self.words("ui.chooser.quit")),
         )
         return [
-            scene_chooser.lessons(layout, self.lessons, self.chosen, line, self.words),
-            scene_chooser.brief(layout, lesson, self.seed, self.words),
+            scene_chooser.lessons(layout, self.lessons, self.chosen, self.tried, line, self.words),
+            scene_chooser.brief(layout, lesson, self.seed, self.tried.get(lesson.name, ()), self.words),
             scene_chooser.wind_arrow(layout, lesson, self.words),
             scene_rail.caption_rail(layout, captions),
         ]

@@ -1,18 +1,21 @@
 """The list of lessons and the brief of the one chosen."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from sim.base.units import deg, knots
+from sim.run.history import Tried
 from sim.scenario.library import Lesson
 from sim.ui import fonts
 from sim.ui.display import Panel
 from sim.ui.layout import Layout, Rect
+from sim.ui.palette import Ink
 from sim.ui.sheet import BODY, LABEL, LEAD, Sheet
 from sim.ui.words import Catalogue
 
 LIST = 400.0
-ROW = 84.0
+ROW = 34.0
+HEAD, FOOT = 100.0, 132.0  # of the list, above and below its rows
 PICTURE = 0.54  # of the height above the rail
 
 
@@ -23,32 +26,65 @@ def picture_rect(layout: Layout) -> Rect:
     return left, 0, layout.size[0] - left, round(PICTURE * tall)
 
 
-def lessons(layout: Layout, all_of_them: Sequence[Lesson], chosen: int, compiling: str, words: Catalogue) -> Panel:
-    """Return the list; ``compiling`` is the line that says so, empty when all is ready."""
+def lessons(
+    layout: Layout,
+    all_of_them: Sequence[Lesson],
+    chosen: int,
+    tried: Mapping[str, Sequence[Tried]],
+    compiling: str,
+    words: Catalogue,
+) -> Panel:
+    """Return the list, rolled so that the lesson chosen is in it.
+
+    Args:
+        layout: of the window.
+        all_of_them: the lessons, in the order of the syllabus.
+        chosen: number of the one chosen.
+        tried: the person's last attempts, by lesson.
+        compiling: the line that says so, empty when all is ready.
+        words: the catalogue.
+    """
     tall = layout.size[1] - layout.rail[3]
     sheet = Sheet("chooser:list", (0, 0, round(LIST * layout.unit), tall), layout.unit)
     sheet.text("frame", 24, 20, words("ui.chooser.title"), "figure", 34)
     sheet.text("frame", 24, 62, words("ui.chooser.lead"), "text", BODY, "second", room=LIST - 48)
     sheet.rule(92, "ink", 2.0, 24)
-    for k, lesson in enumerate(all_of_them):
-        y = 102 + k * ROW
-        if k == chosen:
-            sheet.box("frame", (12, y, LIST - 24, ROW - 8), "ink", corner=5)
-        ink, dim = ("panel", "rule") if k == chosen else ("ink", "second")
-        sheet.text("brief", 26, y + 9, lesson.title, "strong", 19, ink, room=LIST - 160)  # type: ignore[arg-type]
-        level = words(f"ui.level.{lesson.level}") if words.known(f"ui.level.{lesson.level}") else lesson.level
-        sheet.text("brief", LIST - 26, y + 12, level, "label", BODY, dim, "ne")  # type: ignore[arg-type]
-        room = (LIST - 52) * sheet.unit
-        for n, line in enumerate(fonts.wrapped(lesson.brief.aim, "text", sheet.size(LABEL), room)[:2]):
-            sheet.text("brief", 26, y + 35 + 18 * n, line, "text", LABEL, dim)  # type: ignore[arg-type]
+    shown = max(int((sheet.tall - HEAD - FOOT) / ROW), 1)
+    first = min(max(chosen - shown // 2, 0), max(len(all_of_them) - shown, 0))
+    for k, lesson in enumerate(all_of_them[first : first + shown]):
+        _row(sheet, HEAD + k * ROW, lesson, first + k == chosen, tried.get(lesson.name, ()), words)
+    if len(all_of_them) > shown:
+        _roll(sheet, first, shown, len(all_of_them))
     if compiling:
-        for n, line in enumerate(fonts.wrapped(compiling, "strong", sheet.size(BODY), (LIST - 48) * sheet.unit)):
-            sheet.text("frame", 24, sheet.tall - 110 + 21 * n, line, "strong", BODY, "hot")
-    caution = fonts.wrapped(words("ui.caution"), "text", sheet.size(LABEL), (LIST - 48) * sheet.unit)[:3]
+        for n, line in enumerate(fonts.wrapped(compiling, "strong", sheet.size(BODY), (LIST - 48) * sheet.unit)[:3]):
+            sheet.text("frame", 24, sheet.tall - 124 + 20 * n, line, "strong", BODY, "hot")
+    caution = fonts.wrapped(words("ui.caution"), "text", sheet.size(LABEL), (LIST - 48) * sheet.unit)[:4]
     for n, line in enumerate(caution):
-        sheet.text("frame", 24, sheet.tall - 16 - 18 * (len(caution) - n), line, "text", LABEL, "second")
+        sheet.text("frame", 24, sheet.tall - 12 - 18 * (len(caution) - n), line, "text", LABEL, "second")
     sheet.line("frame", [(LIST - 1, 0), (LIST - 1, sheet.tall)], "ink", 2.0)
     return sheet.panel()
+
+
+def _row(sheet: Sheet, y: float, lesson: Lesson, chosen: bool, tried: Sequence[Tried], words: Catalogue) -> None:
+    """Set a lesson's row: title, a square for each of the last attempts, solid where it passed, and the level."""
+    ink: Ink = "panel" if chosen else "ink"
+    dim: Ink = "rule" if chosen else "second"
+    if chosen:
+        sheet.box("frame", (12, y, LIST - 32, ROW - 2), "ink", corner=5)
+    middle = y + 0.5 * ROW - 1.0
+    sheet.text("brief", 26, middle, lesson.title, "strong", LEAD, ink, "w", LIST - 190)
+    level = words(f"ui.level.{lesson.level}") if words.known(f"ui.level.{lesson.level}") else lesson.level
+    sheet.text("brief", LIST - 34, middle, level, "label", LABEL, dim, "e")
+    for n, one in enumerate(tried):
+        x = LIST - 96 - 13 * (len(tried) - n)
+        sheet.box("told", (x, middle - 5, 10, 10), ink if one.passed and not one.assisted else None, ink, 1.6, 2)
+
+
+def _roll(sheet: Sheet, first: int, shown: int, count: int) -> None:
+    """Show how much of the list is in sight."""
+    top, tall = HEAD, sheet.tall - HEAD - FOOT
+    sheet.box("frame", (LIST - 12, top, 5, tall), "rule", corner=2)
+    sheet.box("frame", (LIST - 12, top + tall * first / count, 5, tall * shown / count), "second", corner=2)
 
 
 def facts(lesson: Lesson, seed: int, words: Catalogue) -> list[tuple[str, str]]:
@@ -82,8 +118,8 @@ def facts(lesson: Lesson, seed: int, words: Catalogue) -> list[tuple[str, str]]:
     ]
 
 
-def brief(layout: Layout, lesson: Lesson, seed: int, words: Catalogue) -> Panel:
-    """Return the brief of a lesson, below its chart."""
+def brief(layout: Layout, lesson: Lesson, seed: int, tried: Sequence[Tried], words: Catalogue) -> Panel:
+    """Return the brief of a lesson, below its chart, with the person's last attempts at it."""
     left, _, wide, top = picture_rect(layout)
     sheet = Sheet("chooser:brief", (left, top, wide, layout.size[1] - layout.rail[3] - top), layout.unit)
     sheet.line("frame", [(0, 1), (sheet.wide, 1)], "ink", 2.0)
@@ -105,7 +141,23 @@ def brief(layout: Layout, lesson: Lesson, seed: int, words: Catalogue) -> Panel:
             sheet.text("brief", 148, y, line, "text", BODY)
             y += 21
         y += 4
+    if tried:
+        _attempts(sheet, max(y + 6, sheet.tall - 74), tried, words)
     return sheet.panel()
+
+
+def _attempts(sheet: Sheet, y: float, tried: Sequence[Tried], words: Catalogue) -> None:
+    """Draw each of the last attempts as a small picture: one bar a phase, the oldest at the left, never an average."""
+    sheet.text("frame", 28, y + 1, words("ui.chooser.last").upper(), "label", LABEL, "second", room=112)
+    for n, one in enumerate(tried):
+        left = 148.0 + 108.0 * n
+        for k, share in enumerate(one.shares.values()):
+            x = left + 11.0 * k
+            sheet.box("frame", (x, y, 8, 34), None, "second", 1.0)
+            if share > 0.02:
+                sheet.box("told", (x, y + 34 * (1.0 - share), 8, 34 * share), "ink")
+        mark = words("ui.chooser.assisted") if one.assisted else words("ui.chooser.points", points=f"{one.points:.0f}")
+        sheet.text("told", left, y + 38, mark, "label", LABEL, room=104)
 
 
 def wind_arrow(layout: Layout, lesson: Lesson, words: Catalogue) -> Panel:

@@ -1,16 +1,21 @@
 """The screens as they read: headings, keys and figures, and that they fit."""
 
+from dataclasses import replace
+from pathlib import Path
+
 import numpy as np
 import pygame
 import pytest
 
 from sim.core import commands as cmd
 from sim.core import events as ev
+from sim.run.history import Tried
 from sim.scenario.library import load_lesson
-from sim.ui import fonts, scene_overlay, scene_rail
+from sim.ui import fonts, scene_chooser, scene_overlay, scene_rail
 from sim.ui.chooser import Chooser, syllabus
-from sim.ui.display import Words, texts
+from sim.ui.display import Box, Words, texts
 from sim.ui.keys import Press
+from sim.ui.layout import lay_out
 from sim.ui.palette import DAY, NIGHT
 from sim.ui.sail import SailScreen
 from sim.ui.session import Session
@@ -141,3 +146,34 @@ def test_night_is_dim(screen):
     linear = np.where(levels <= 0.04045, levels / 12.92, ((levels + 0.055) / 1.055) ** 2.4)
 
     assert float((linear @ [0.2126, 0.7152, 0.0722]).mean()) < 0.05
+
+
+def tried(points, passed=True, assisted=False):
+    """Return an attempt as the list remembers it."""
+    return Tried(Path("x"), 1, 1.0, points, passed, assisted, {"ph1": 1.0, "ph3": points / 100.0})
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_a_long_list_keeps_the_lesson_chosen_in_sight(words, size):
+    """Twenty-five lessons do not fit: wherever one chooses, its row is there and printed solid."""
+    lessons = [replace(load_lesson("lantern-pool"), title=f"Lesson {k}") for k in range(25)]
+    layout = lay_out(size, False)
+    for chosen in (0, 12, 24):
+        items = scene_chooser.lessons(layout, lessons, chosen, {}, "", words).items
+
+        assert f"Lesson {chosen}" in texts(items)
+        solid = [i for i in items if isinstance(i, Words) and i.text.startswith("Lesson") and i.ink == "panel"]
+        assert [i.text for i in solid] == [f"Lesson {chosen}"]
+
+
+def test_the_last_attempts_stand_beside_a_lesson_each_for_itself(words):
+    """Points for each, no average; an assisted one says so and is not solid."""
+    lesson = load_lesson("lantern-pool")
+    mine = [tried(40.0, passed=False), tried(81.0, assisted=True), tried(90.0)]
+    layout = lay_out((1280, 800), False)
+    row = scene_chooser.lessons(layout, [lesson], 0, {lesson.name: mine}, "", words).items
+    solid = [item.ink is not None for item in row if isinstance(item, Box) and item.source == "told"]
+    brief = texts(scene_chooser.brief(layout, lesson, 1, mine, words).items)
+
+    assert solid == [False, False, True]
+    assert ["40 of 100", words("ui.chooser.assisted"), "90 of 100"] == brief[-3:]
