@@ -88,7 +88,7 @@ def _rasters(file: BayFile, letters: tuple[str, ...]) -> tuple[FloatArray, IntAr
         polygon = np.array(shore.polygon)
         land = inside(north, east, polygon)
         rise = np.minimum(LAND_SLOPE * distance_m(north[land], east[land], polygon), LAND_HEIGHT_M)
-        depth[land] = -rise
+        depth[land] = -shore.height_m - rise
     bottom = np.zeros(depth.shape, dtype=np.int64)
     for patch in file.patches:
         bottom[inside(north, east, np.array(patch.polygon))] = letters.index(patch.letters)
@@ -109,7 +109,7 @@ def _grid(extent: Extent, cell_m: float) -> tuple[FloatArray, FloatArray]:
 def _figures(file: BayFile) -> FloatArray:
     """Return every figure of depth in the extent, ``float64[k, 3]``: soundings, points along contours and shores."""
     lines = [(np.array(c.line), c.depth_m) for c in file.contours]
-    lines += [(np.array([*s.polygon, s.polygon[0]]), 0.0) for s in file.shores]
+    lines += [(np.array([*s.polygon, s.polygon[0]]), -s.height_m) for s in file.shores]
     length = sum(float(np.hypot(*np.diff(line, axis=0).T).sum()) for line, _ in lines)
     step = max(LEAST_STEP_M, length / MOST_LINE_POINTS)
     rows = [np.array(file.soundings)]

@@ -236,14 +236,15 @@ class ZoneBlock(Block):
 
 
 class Shore(Block):
-    """Land: depth 0 at its edge, rising inland."""
+    """Land: its edge stands ``height_m`` above datum (0 where the chart's low-water line is drawn), rising inland."""
 
     name: Words
+    height_m: Number = Field(default=0.0, ge=0.0, le=15.0)
     polygon: Polygon
 
 
 class BayFile(File):
-    """A place."""
+    """A place; no anchor may fall on ground whose letters are ``protected``."""
 
     title: Words
     extent: Extent
@@ -257,3 +258,4 @@ class BayFile(File):
     patches: tuple[Patch, ...] = Field(default=(), max_length=100)
     marks: tuple[MarkBlock, ...] = Field(default=(), max_length=100)
     zones: tuple[ZoneBlock, ...] = Field(default=(), max_length=50)
+    protected: tuple[Letters, ...] = Field(default=(), max_length=10)
