@@ -6,13 +6,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from sim.base.arrays import FloatArray
-from sim.marking import circles, svg
-from sim.marking.contours import contour_rings
+from sim.marking import bay_picture, circles, svg
+from sim.marking.bay_picture import WIDTH, View
 from sim.marking.run import Run
 from sim.model import layout as lay
-from sim.record.ground import charted_depths_m
 
-WIDTH = 960.0
 _LEAST_M = 90.0  # the picture shows at least so much of the bay
 _MARGIN_M = 18.0
 _MOST_TALL = 0.72  # of the width
@@ -25,24 +23,6 @@ class Moment:
     number: str
     t_s: float
     words: str
-
-
-@dataclass(frozen=True)
-class View:
-    """Which part of the bay the picture shows, and how large."""
-
-    west_m: float
-    north_m: float
-    scale: float  # px per metre
-    height: float
-
-    def xy(self, north: FloatArray, east: FloatArray) -> FloatArray:
-        """Return ``float64[k, 2]`` picture coordinates."""
-        return np.stack([(east - self.west_m) * self.scale, (self.north_m - north) * self.scale], axis=-1)
-
-    def at(self, north: float, east: float) -> tuple[float, float]:
-        """Return the picture coordinates of one place."""
-        return (east - self.west_m) * self.scale, (self.north_m - north) * self.scale
 
 
 def make_view(run: Run) -> View:
@@ -76,74 +56,11 @@ def _swing(run: Run) -> tuple[float, float, float] | None:
     return north, east, circles.own_reach_m(run, north, east, float(run.track["out_m"][k])) + run.loa_m
 
 
-def _depths(run: Run, view: View) -> list[str]:
-    """Return the depth bands with their contour lines and figures."""
-    bay = run.params.bay
-    cell = max(float(bay.raster[lay.Y_CELL]) / 2.0, WIDTH / view.scale / 160.0)
-    north = np.arange(view.north_m - view.height / view.scale - cell, view.north_m + 2.0 * cell, cell)
-    east = np.arange(view.west_m - cell, view.west_m + WIDTH / view.scale + 2.0 * cell, cell)
-    depth = charted_depths_m(bay, *np.broadcast_arrays(north[:, None], east[None, :]))
-    parts = [svg.tag("rect", width=WIDTH, height=view.height, fill=svg.DRYING)]
-    for fill, level in zip(svg.BANDS, svg.BAND_FROM_M, strict=True):
-        rings = contour_rings(depth, level)
-        shapes = [view.xy(north[0] + cell * r[:, 0], east[0] + cell * r[:, 1]) for r in rings]
-        parts.append(svg.area(shapes, fill, svg.SECOND if level > 0.0 else svg.INK, 0.7))
-        parts += _figures(shapes, f"{level:g}", view) if level > 0.0 else []
-    for shore in bay.shores:
-        parts.append(svg.area([view.xy(shore[:, 0], shore[:, 1])], svg.INK))
-    return parts
-
-
-def _figures(shapes: list[FloatArray], words: str, view: View) -> list[str]:
-    """Return a contour's figure once on each line that is long enough, where it is well inside the picture."""
-    out = []
-    for shape in shapes:
-        x, y = shape[:, 0], shape[:, 1]
-        seen = (x > 40.0) & (x < WIDTH - 40.0) & (y > 30.0) & (y < view.height - 40.0)
-        if np.count_nonzero(seen) > 12:
-            k = int(np.flatnonzero(seen)[np.count_nonzero(seen) // 3])
-            out.append(svg.text(float(x[k]), float(y[k]) + 4.0, words, 11.5, svg.SECOND, "middle", halo=True))
-    return out
-
-
 def outline(hull_m: FloatArray, north: float, east: float, heading: float, view: View) -> FloatArray:
     """Return a hull's outline in the picture."""
     c, s = math.cos(heading), math.sin(heading)
     f, y = hull_m[:, 0], hull_m[:, 1]
     return view.xy(north + f * c - y * s, east + f * s + y * c)
-
-
-def _charted(run: Run, view: View) -> list[str]:
-    """Return soundings, marks, zones and patches of other bottom."""
-    parts = []
-    for letters, polygon in run.params.bay.patches:
-        parts.append(svg.area([view.xy(polygon[:, 0], polygon[:, 1])], "none", svg.SECOND, 0.9, stroke_dasharray="1 3"))
-        x, y = view.at(float(polygon[:, 0].mean()), float(polygon[:, 1].mean()))
-        parts.append(svg.text(x, y, letters, 12.0, svg.SECOND, "middle", font_style="italic", halo=True))
-    for north, east, depth in run.params.bay.soundings.tolist():
-        if depth > 0.0:
-            x, y = view.at(north, east)
-            parts.append(svg.text(x, y + 4.0, f"{depth:g}", 11.0, svg.SECOND, "middle"))
-    for zone in run.params.bay.zones:
-        shape = view.xy(zone.polygon_m[:, 0], zone.polygon_m[:, 1])
-        parts.append(svg.area([shape], "none", svg.INK, 1.2, stroke_dasharray="9 4 2 4"))
-        x, y = view.at(float(zone.polygon_m[:, 0].mean()), float(zone.polygon_m[:, 1].mean()))
-        parts.append(_label(x, y, zone.name, view))
-    for mark in run.params.bay.marks:
-        x, y = view.at(mark.north_m, mark.east_m)
-        parts.append(svg.area([[(x - 5.0, y + 4.0), (x + 5.0, y + 4.0), (x, y - 7.0)]], svg.INK, svg.PANEL, 1.2))
-        parts.append(_label(x, y + 20.0, mark.name, view))
-    return parts
-
-
-def _label(x: float, y: float, words: str, view: View) -> str:
-    """Return words at a place, kept whole inside the picture; nothing where the place lies outside it."""
-    if not (0.0 <= x <= WIDTH and 0.0 <= y <= view.height + 20.0):
-        return ""
-    half = 3.6 * len(words)
-    return svg.text(
-        min(max(x, half), WIDTH - half), min(y, view.height - 6.0), words, 12.0, svg.INK, "middle", halo=True
-    )
 
 
 def _others(run: Run, view: View) -> list[str]:
@@ -216,59 +133,10 @@ def _apart(places: list[tuple[float, float]]) -> list[tuple[float, float]]:
     return out
 
 
-def _rose(run: Run, view: View) -> list[str]:
-    """Return north, the wind and a scale."""
+def _wind(run: Run) -> tuple[float, float]:
+    """Return the mean wind around the drop [m/s], north and east."""
     span = run.span(run.moments.let_go_s - 60.0, run.moments.let_go_s + 60.0)
-    wind_n, wind_e = (float(run.track[name][span].mean()) for name in ("wind_n_mps", "wind_e_mps"))
-    parts = [svg.tag("rect", x=10, y=10, width=124, height=64, fill=svg.PANEL, stroke=svg.INK)]
-    parts += [
-        svg.line([(34.0, 62.0), (34.0, 24.0)], svg.INK, 1.6),
-        svg.area([[(29.0, 34.0), (39.0, 34.0), (34.0, 20.0)]], svg.INK),
-    ]
-    parts.append(svg.text(44.0, 36.0, "N", 13.0, font_weight="700"))
-    speed = math.hypot(wind_n, wind_e)
-    if speed > 0.1:
-        dx, dy = wind_e / speed, -wind_n / speed
-        x, y = 98.0, 34.0
-        tip = (x + 17.0 * dx, y + 17.0 * dy)
-        parts.append(svg.line([(x - 17.0 * dx, y - 17.0 * dy), tip], svg.INK, 2.0))
-        wing = [(tip[0] - 9.0 * dx + s * 5.0 * dy, tip[1] - 9.0 * dy - s * 5.0 * dx) for s in (-1.0, 1.0)]
-        parts.append(svg.area([[tip, *wing]], svg.INK))
-    parts.append(svg.text(98.0, 67.0, "wind", 11.5, svg.SECOND, "middle"))
-    length = next(n for n in (10, 20, 50, 100, 200, 500) if n * view.scale > 90.0)
-    x1, y1 = WIDTH - 20.0, view.height - 20.0
-    x0 = x1 - length * view.scale
-    parts.append(
-        svg.tag("rect", x=x0 - 10.0, y=y1 - 26.0, width=x1 - x0 + 20.0, height=36, fill=svg.PANEL, stroke=svg.INK)
-    )
-    parts.append(svg.line([(x0, y1), (x1, y1)], svg.INK, 3.0))
-    parts.append(svg.text(0.5 * (x0 + x1), y1 - 8.0, f"{length} m", 12.0, svg.INK, "middle"))
-    return parts
-
-
-def _inset(run: Run, view: View) -> list[str]:
-    """Return the whole bay small, with the picture's frame in it."""
-    bay = run.params.bay
-    cell = float(bay.raster[lay.Y_CELL])
-    rows, columns = bay.depth_m.shape
-    scale = 150.0 / (cell * max(rows, columns))
-    wide, tall = columns * cell * scale, rows * cell * scale
-    x0, y0 = WIDTH - wide - 10.0, 10.0
-
-    def place(north: FloatArray, east: FloatArray) -> FloatArray:
-        up = (north - bay.raster[lay.Y_NORTH]) * scale
-        return np.stack([x0 + (east - bay.raster[lay.Y_EAST]) * scale, y0 + tall - up], axis=-1)
-
-    rings = contour_rings(bay.depth_m, 0.0)
-    water = [place(bay.raster[lay.Y_NORTH] + cell * r[:, 0], bay.raster[lay.Y_EAST] + cell * r[:, 1]) for r in rings]
-    south, east_m = view.north_m - view.height / view.scale, view.west_m + WIDTH / view.scale
-    corners = np.array([[view.north_m, view.west_m], [view.north_m, east_m], [south, east_m], [south, view.west_m]])
-    return [
-        svg.tag("rect", x=x0, y=y0, width=wide, height=tall, fill=svg.INK, stroke=svg.PANEL, stroke_width=3.0),
-        svg.area(water, svg.BANDS[2]),
-        svg.area([place(corners[:, 0], corners[:, 1])], "none", svg.HOT, 1.8),
-        svg.tag("rect", x=x0, y=y0, width=wide, height=tall, fill="none", stroke=svg.INK),
-    ]
+    return float(run.track["wind_n_mps"][span].mean()), float(run.track["wind_e_mps"][span].mean())
 
 
 def _against(ghost: Run, view: View) -> list[str]:
@@ -313,14 +181,14 @@ def draw(run: Run, moments: list[Moment], title: str, ghost: Run | None = None) 
     """
     view = make_view(run)
     layers = (
-        _depths(run, view),
-        _charted(run, view),
+        bay_picture.depths(run.params.bay, view),
+        bay_picture.charted(run.params.bay, view),
         _others(run, view),
         _against(ghost, view) if ghost is not None else [],
         _own(run, view, moments),
         [_moving(run, view)],
-        _rose(run, view),
-        _inset(run, view),
+        bay_picture.rose(view, *_wind(run)),
+        bay_picture.inset(run.params.bay, view),
     )
     parts = [part for layer in layers for part in layer]
     return svg.picture(WIDTH, view.height, parts, title, "plan")

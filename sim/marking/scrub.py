@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 
 from sim.base.arrays import FloatArray
-from sim.marking import plan_picture, side_picture, strip_picture, svg
+from sim.marking import bay_picture, plan_picture, side_picture, strip_picture, svg
 from sim.marking.run import Run
 from sim.model import layout as lay
 from sim.record.ground import charted_depths_m
@@ -156,7 +156,7 @@ def frames(run: Run) -> dict[str, Any]:
     return out
 
 
-def _others(run: Run, t_s: float, view: plan_picture.View) -> list[list[int]]:
+def _others(run: Run, t_s: float, view: bay_picture.View) -> list[list[int]]:
     track = run.track
     if not run.params.neighbours or not len(track.others):
         return []

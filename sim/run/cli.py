@@ -183,6 +183,22 @@ def tackle_pictures(out_dir: Annotated[Path, typer.Option("--out", help="folder 
         out.print(str(path), highlight=False)
 
 
+@app.command()
+def preview(
+    lesson: Annotated[str, typer.Argument(help="a lesson's name, or the path of its file")],
+    out_file: Annotated[Path, typer.Option("--out", help="write the picture (SVG)")],
+    seed: Annotated[int, typer.Option(min=0, help="which of the lesson's days")] = 1,
+    chart: Annotated[bool, typer.Option("--chart", help="only what the trainee is given")] = False,
+) -> None:
+    """Draw a lesson's bay: depths, ground, marks, boats as they lie, the anchorage and the reference plan."""
+    from sim.run import preview as previews  # noqa: PLC0415
+
+    chosen = _lesson(lesson)
+    warmup.warm_up(err.print)
+    out_file.write_text(previews.draw(chosen, not chart, seed), encoding="utf-8")
+    out.print(f"Picture: {out_file}")
+
+
 @app.command("lessons")
 def list_lessons() -> None:
     """List the library's lessons."""

@@ -100,6 +100,11 @@ class Lesson:
             aids=self.aids,
         )
 
+    def charted_m(self, north_m: float, east_m: float) -> float:
+        """Return the depth below chart datum at a place [m]."""
+        bay = bays.build_bay(self.sources.lesson.bay, self.sources.bay, self.sources.bottoms, 0)
+        return water.charted_depth_m(north_m, east_m, bay.raster, bay.depth_m)
+
     def brief_in(self, boat: str) -> Brief:
         """Return the brief for another boat of the library."""
         return briefs.build_brief(self.sources.lesson, self.sources.bay, boat, _boat(self.sources, boat))

@@ -1,12 +1,15 @@
 """The file of a lesson; ranges only catch slips (judgement)."""
 
 import itertools
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from sim.scenario.schema import Bearing, Block, File, Flag, Metres, Name, Number, Point, Whole, Words
+from sim.scenario.schema import Bearing, Block, File, Flag, Metres, Name, Number, Point, Polygon, Whole, Words
 
+REFUSALS = ("no_room", "too_deep", "too_shallow", "poor_ground", "lee_shore", "forbidden", "weather")
+RefusalReason = Literal["no_room", "too_deep", "too_shallow", "poor_ground", "lee_shore", "forbidden", "weather"]
+Seed = Annotated[Whole, Field(ge=0, le=1_000_000)]
 AidName = Literal["ranges", "circles", "chain", "side_view", "truth", "transits"]
 
 
@@ -189,11 +192,19 @@ class EntryBlock(Block):
 
 
 class ReferenceBlock(Block):
-    """The plan that a good skipper would make."""
+    """The plan that a good skipper would make; ``region`` is where an anchor may well go, about the drop."""
 
     drop_north_m: Metres
     drop_east_m: Metres
+    region: Polygon | None = None
     rode_m: Number = Field(ge=5.0, le=150.0)
+    why: Words
+
+
+class RefusalBlock(Block):
+    """Why it is right to leave without anchoring: any one of ``because`` is a good reason."""
+
+    because: tuple[RefusalReason, ...] = Field(min_length=1, max_length=len(REFUSALS))
     why: Words
 
 
@@ -201,15 +212,45 @@ class TeacherBlock(Block):
     """The instructor's page: never shown to the trainee before the debrief."""
 
     teaches: Words
+    reading: Words | None = None
     intended_error: Words
     debrief: Words
-    reference: ReferenceBlock
+    reference: ReferenceBlock | None = None
+    refusal: RefusalBlock | None = None
+
+
+class GoalBlock(Block):
+    """What a measure of the marking must come to for a pass, whatever the marks."""
+
+    measure: Words
+    least: Number | None = None
+    most: Number | None = None
+
+    @model_validator(mode="after")
+    def _some(self) -> "GoalBlock":
+        if self.least is None and self.most is None:
+            raise ValueError("least or most")
+        return self
+
+
+class SeedsBlock(Block):
+    """Days to practise on and days to be tested on."""
+
+    practice: tuple[Seed, ...] = Field(min_length=1, max_length=100)
+    test: tuple[Seed, ...] = Field(min_length=1, max_length=100)
+
+    @model_validator(mode="after")
+    def _apart(self) -> "SeedsBlock":
+        if set(self.practice) & set(self.test):
+            raise ValueError("no seed for practice among those of the test")
+        return self
 
 
 class LessonFile(File):
     """A lesson."""
 
     title: Words
+    order: Whole | None = Field(default=None, ge=1, le=999)
     level: Name
     aim: Words
     words: Words
@@ -217,6 +258,7 @@ class LessonFile(File):
     boat: Name
     aids: tuple[AidName, ...] = ()
     dark: Flag = False
+    read_min: Number = Field(default=2.0, ge=0.5, le=30.0)
     limit_min: Number = Field(ge=1.0, le=240.0)
     stay_h: Number = Field(default=10.0, ge=0.5, le=48.0)
     night_h: Number | None = Field(default=None, ge=0.5, le=24.0)
@@ -227,6 +269,9 @@ class LessonFile(File):
     anchorage: AnchorageBlock
     neighbours: tuple[NeighbourBlock, ...] = Field(default=(), max_length=200)
     timeline: tuple[EntryBlock, ...] = Field(default=(), max_length=64)
+    goals: tuple[GoalBlock, ...] = Field(default=(), max_length=10)
+    seeds: SeedsBlock = SeedsBlock(practice=(1, 2, 3, 4, 5), test=(101, 102, 103))
+    no_safe_spot: Flag = False
     teacher: TeacherBlock
 
     @model_validator(mode="after")
@@ -248,4 +293,13 @@ class LessonFile(File):
                 raise ValueError(f"a neighbour's name in the timeline, not {act.name!r}")
             if act.what == "arrive" and self.neighbours[names.index(act.name)].comes_from is None:
                 raise ValueError(f"comes_from for {act.name!r}, who arrives")
+        return self
+
+    @model_validator(mode="after")
+    def _answered(self) -> "LessonFile":
+        teacher = self.teacher
+        if self.no_safe_spot and (teacher.refusal is None or teacher.reference is not None):
+            raise ValueError("with no_safe_spot a teacher.refusal and no teacher.reference")
+        if not self.no_safe_spot and teacher.reference is None:
+            raise ValueError("a teacher.reference, or no_safe_spot: true with a teacher.refusal")
         return self

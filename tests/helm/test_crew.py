@@ -18,7 +18,7 @@ from sim.helm.crew import Call, Crew
 from sim.model import layout as lay
 from sim.scenario import library
 
-LESSONS = library.lesson_names()
+LESSONS = ("hazel-cove", "lantern-pool", "lantern-pool-2")
 AT_ONCE = {
     "anchors_gone", "on_the_bottom", "aweigh", "home", "under_the_boat", "surging", "she_leads", "all_stowed",
 }  # fmt: skip

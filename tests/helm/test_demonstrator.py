@@ -13,7 +13,7 @@ from sim.helm import demonstrator, pilot, planning, skipper
 from sim.helm.demonstrator import Demonstrator
 from sim.scenario import library
 
-LESSONS = library.lesson_names()
+LESSONS = ("hazel-cove", "lantern-pool", "lantern-pool-2")
 MINDS = (demonstrator, skipper, pilot, planning)
 MAY_KNOW = {
     "sim.base.frames", "sim.base.units",  # geometry and units

@@ -33,6 +33,8 @@ LAST_TICK = 1200
 
 Orders = dict[int, list[Command]]
 
+LESSONS = ("hazel-cove", "lantern-pool", "lantern-pool-2")  # three are enough for what holds of any
+
 
 def sail(exercise: Exercise, orders: Orders, until: int = LAST_TICK) -> list[tuple[int, Command]]:
     """Run on to a tick and return what was applied, when."""
@@ -77,7 +79,7 @@ def test_a_replay_runs_no_timeline_and_comes_out_the_same(lesson_with):
     assert [c for _, c in applied] == [c for commands in recorded.values() for c in commands]
 
 
-@pytest.mark.parametrize("lesson", library.lesson_names())
+@pytest.mark.parametrize("lesson", LESSONS)
 def test_the_same_orders_give_the_same_run(lesson, sailed):
     run = sailed(lesson)
     again = Exercise(run.lesson, 1)
@@ -88,7 +90,7 @@ def test_the_same_orders_give_the_same_run(lesson, sailed):
     assert again.calls == run.exercise.calls
 
 
-@pytest.mark.parametrize("lesson", library.lesson_names())
+@pytest.mark.parametrize("lesson", LESSONS)
 def test_a_run_restored_at_random_moments_and_run_on_gives_the_same_hash(lesson, sailed):
     """Ten moments of each lesson, restored into a fresh exercise and run on to the next snapshot; one to the end."""
     run = sailed(lesson)
