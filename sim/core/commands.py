@@ -225,9 +225,9 @@ class Override(Command):
 
 @dataclass(frozen=True, kw_only=True)
 class Inject(Command):
-    """Add an episode of wind: a shift that stays, or a gust that passes."""
+    """Add an episode of wind: a shift that stays, a gust that passes, a squall that passes and dies away slowly."""
 
-    what: str  # "shift" | "gust"
+    what: str  # "shift" | "gust" | "squall"
     ramp_s: float
     hold_s: float = 0.0
     turn_rad: float = 0.0

@@ -184,7 +184,7 @@ def _secure(world: World, _: cmd.Secure) -> Answer:
 def _inject(world: World, c: cmd.Inject) -> Answer:
     s = world.state
     count = int(s.clock[st.K_EPISODES])
-    kinds = {"shift": lay.EPISODE_SHIFT, "gust": lay.EPISODE_GUST}
+    kinds = {"shift": lay.EPISODE_SHIFT, "gust": lay.EPISODE_GUST, "squall": lay.EPISODE_SQUALL}
     if c.what not in kinds:
         return _no(world, "inject", "unknown")
     if count >= lay.MAX_EPISODES:

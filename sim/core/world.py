@@ -10,7 +10,7 @@ from sim.base.arrays import FloatArray
 from sim.base.frames import to_world
 from sim.core import state as st
 from sim.core.state import State
-from sim.model import fleet, water, wind
+from sim.model import fleet, water, waves, wind
 from sim.model import layout as lay
 from sim.model.chain_forces import WORK_COLS
 from sim.model.fix import WANDER_PERIODS_S, fix_error_m
@@ -180,8 +180,7 @@ def observe_weather(world: World) -> None:
     """Write wind, stream, depth and grounding at every boat into the state, for the present tick."""
     p, s = world.params, world.state
     t_s = s.tick / 60.0
-    w = p.weather
-    wind.blow(s.boats, t_s, w.wind, w.gusts, w.veers, s.episodes, int(s.clock[st.K_EPISODES]))
+    wind.blow(s.boats, t_s, p.weather.air, s.episodes, int(s.clock[st.K_EPISODES]))
     observe_water(world)
 
 
@@ -199,11 +198,13 @@ def fix(world: World) -> tuple[float, float]:
 
 
 def observe_water(world: World) -> None:
-    """Write stream, depth and grounding at every boat into the state, for the present tick."""
+    """Write stream, depth, grounding and heave at every boat into the state, for the present tick."""
     p, s = world.params, world.state
-    stream_n, stream_e = water.stream_at(s.tick / 60.0, p.water.stream)
-    bay = p.bay
-    water.float_boats(s.boats, world.packed.hulls, tide_m(world), stream_n, stream_e, bay.raster, bay.depth_m)
+    t_s, bay = s.tick / 60.0, p.bay
+    water.float_boats(s.boats, world.packed.hulls, t_s, tide_m(world), p.water.streams, bay.raster, bay.depth_m)
+    if len(p.water.waves):
+        count = int(s.clock[st.K_EPISODES])
+        waves.heave_bow(s.boats[0], world.packed.hulls[0], t_s, p.weather.air, p.water.swell, s.episodes, count)
 
 
 def _settle(world: World) -> None:
@@ -226,8 +227,9 @@ def _own_arrays(params: WorldParams) -> WorldParams:
         bottoms=np.array(b.bottoms),
         noise=np.array(b.noise),
     )
-    weather = Weather(*(np.array(a) for a in (params.weather.wind, params.weather.gusts, params.weather.veers)))
-    water_of_it = Water(np.array(params.water.tide), np.array(params.water.stream))
+    weather = Weather(*(np.array(a) for a in params.weather.air))
+    w = params.water
+    water_of_it = Water(*(np.array(a) for a in (w.tide, *w.streams, *w.swell)))
     rodes = tuple(
         replace(r, line=np.array(r.line), anchor=np.array(r.anchor), anchor_on_bottom=np.array(r.anchor_on_bottom))
         for r in params.rodes

@@ -171,7 +171,7 @@ class Granted:
         s, w = world.state, world.params.weather
         rows = np.zeros((len(places_m), lay.BOAT_COLS))
         rows[:, lay.B_NORTH : lay.B_EAST + 1] = places_m
-        wind.blow(rows, s.tick / 60.0, w.wind, w.gusts, w.veers, s.episodes, int(s.clock[st.K_EPISODES]))
+        wind.blow(rows, s.tick / 60.0, w.air, s.episodes, int(s.clock[st.K_EPISODES]))
         speed: FloatArray = np.hypot(rows[:, lay.B_WIND_N], rows[:, lay.B_WIND_E])
         return speed / max(float(w.wind[lay.W_MEAN]), 0.1)
 

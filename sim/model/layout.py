@@ -13,7 +13,9 @@ B_DEPTH = 10  # water under the boat's centre, surface to bed
 B_RODE_H = 11  # horizontal pull of her rode
 B_GROUND = 12  # > 0 while her keel is in the ground: deepest penetration in metres
 B_AWAY = 13  # 1 while she is not in the bay at all
-BOAT_COLS = 14
+B_SURFACE_N, B_SURFACE_E = 14, 15  # stream at the surface there; B_STREAM is the mean over her draught
+B_HEAVE = 16  # rise of her bow on the waves, metres; the own boat's only
+BOAT_COLS = 17
 
 # Constants of one hull.
 H_MASS, H_A11, H_A22, H_A22_CANOE, H_A26, H_M33 = 0, 1, 2, 3, 4, 5
@@ -200,16 +202,29 @@ FLEET_STATES = ("lies", "away", "under_way", "closing", "let_go", "weighs", "lea
 # One wind episode, added by commands only.
 E_KIND, E_START_S, E_RAMP_S, E_HOLD_S, E_TURN, E_FACTOR = 0, 1, 2, 3, 4, 5
 EPISODE_COLS = 6
-EPISODE_SHIFT, EPISODE_GUST = 1, 2
+EPISODE_SHIFT, EPISODE_GUST, EPISODE_SQUALL = 1, 2, 3
 MAX_EPISODES = 64
 
 # Constants of the wind.
-W_MEAN, W_FROM, W_SIGMA_ALONG, W_SIGMA_ACROSS, W_VEER_SIGMA, W_GUST_COUNT, W_VEER_COUNT = range(7)
-WIND_COLS = 7
+W_MEAN, W_FROM = 0, 1
+W_FALL_FROM, W_FALL_SPEED, W_FALL_EVERY = 2, 3, 4  # gusts off high ground: whence, how fast they travel, how often
+WIND_COLS = 5
 T_FREQ, T_ALONG_AMP, T_ALONG_PHASE, T_ACROSS_AMP, T_ACROSS_PHASE = range(5)
 GUST_COLS = 5
 V_FREQ, V_AMP, V_PHASE = 0, 1, 2
 VEER_COLS = 3
+
+# One gust off high ground: when in its turn it comes (0..1), its wind [m/s], its swing, how long it lasts [s].
+FL_LATE, FL_SPEED, FL_TURN, FL_LAST = 0, 1, 2, 3
+FALL_COLS = 4
+
+# One component of the waves.
+WV_FREQ, WV_WIDTH, WV_PHASE = 0, 1, 2
+WAVE_COLS = 3
+
+# One eddy: the unit vector of the stream that makes it.
+ED_NORTH, ED_EAST = 0, 1
+EDDY_COLS = 2
 
 # Constants of the bay's raster.
 Y_NORTH, Y_EAST, Y_CELL = 0, 1, 2

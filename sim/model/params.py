@@ -7,9 +7,15 @@ kept by name for instruments, crew, marking and drawing. ``scenario`` builds the
 from dataclasses import dataclass, field
 from typing import Literal
 
+import numpy as np
+
 from sim.base.arrays import FloatArray, IntArray
+from sim.model import layout as lay
 
 Kind = Literal["fin", "long", "twin", "motor", "day"]
+Air = tuple[FloatArray, FloatArray, FloatArray, FloatArray, FloatArray, FloatArray, FloatArray]
+Streams = tuple[FloatArray, FloatArray, FloatArray, FloatArray]
+Swell = tuple[FloatArray, FloatArray, FloatArray]
 RodeKind = Literal["chain", "rope", "mooring", "two_anchors", "stern_line"]
 Transponder = Literal["", "a", "b"]  # of AIS
 
@@ -197,24 +203,58 @@ class Bay:
     noise: FloatArray  # [64, 64] smooth periodic patchiness, unit variance
 
 
+def _none(*shape: int) -> FloatArray:
+    return np.zeros(shape)
+
+
 @dataclass(frozen=True)
 class Weather:
-    """Mean wind and its seeded gusts; see ``model.wind``."""
+    """The wind: mean, seeded gusts and what is to come, all functions of place and time; see ``model.wind``.
+
+    ``lee`` is the share of the mean wind that land leaves, by direction and place (``model.shelter``); no sectors, no
+    land that shelters.
+    """
 
     wind: FloatArray  # [WIND_COLS]
     gusts: FloatArray  # [k, GUST_COLS]
     veers: FloatArray  # [k, VEER_COLS]
+    falls: FloatArray = field(default_factory=lambda: _none(0, lay.FALL_COLS))  # [k, FALL_COLS]
+    planned: FloatArray = field(default_factory=lambda: _none(0, lay.EPISODE_COLS))  # [k, EPISODE_COLS]
+    lee: FloatArray = field(default_factory=lambda: _none(0, 2, 2))  # [sectors, rows, columns]
+    lee_raster: FloatArray = field(default_factory=lambda: _none(lay.RASTER_COLS))  # [RASTER_COLS]
+
+    @property
+    def air(self) -> Air:
+        """All of it, as the kernels take it."""
+        return self.wind, self.gusts, self.veers, self.falls, self.planned, self.lee, self.lee_raster
 
 
 @dataclass(frozen=True)
 class Water:
-    """Tide and stream as functions of time.
+    """Tide and stream as functions of place and time, and the waves of the wind.
 
     ``tide`` rows are (time_s, height_m) of high and low waters; ``stream`` rows are (time_s, north_mps, east_mps).
+    ``eddies`` and ``bends`` are described in ``model.eddy``, ``waves`` and ``fetch`` in ``model.waves``; no rows, none.
     """
 
     tide: FloatArray  # [k, 2]
     stream: FloatArray  # [k, 3]
+    eddies: FloatArray = field(default_factory=lambda: _none(0, lay.EDDY_COLS))  # [k, EDDY_COLS]
+    bends: FloatArray = field(default_factory=lambda: _none(0, 2, 2, 4))  # [k, rows, columns, 4]
+    bend_raster: FloatArray = field(default_factory=lambda: _none(lay.RASTER_COLS))  # [RASTER_COLS]
+    waves: FloatArray = field(default_factory=lambda: _none(0, lay.WAVE_COLS))  # [k, WAVE_COLS]
+    fetch: FloatArray = field(default_factory=lambda: _none(0, 2, 2))  # [sectors, rows, columns] m
+    fetch_raster: FloatArray = field(default_factory=lambda: _none(lay.RASTER_COLS))  # [RASTER_COLS]
+
+    @property
+    def streams(self) -> Streams:
+        """What flows, as the kernels take it."""
+        return self.stream, self.eddies, self.bends, self.bend_raster
+
+    @property
+    def swell(self) -> Swell:
+        """What heaves, as the kernels take it."""
+        return self.waves, self.fetch, self.fetch_raster
 
 
 @dataclass(frozen=True)

@@ -26,7 +26,7 @@ def fairleads(
     n, e = to_world(params[lay.LP_LEAD_X], params[lay.LP_LEAD_Y], boat[lay.B_HEADING])
     roller[0] = boat[lay.B_NORTH] + n
     roller[1] = boat[lay.B_EAST] + e
-    roller[2] = tide_m + params[lay.LP_ROLLER_Z]
+    roller[2] = tide_m + params[lay.LP_ROLLER_Z] + boat[lay.B_HEAVE]
     legs = leg_ends.shape[0]
     for leg in range(legs):
         n, e = to_world(params[lay.LP_LEAD_X], leg_side(hull, leg, legs), boat[lay.B_HEADING])
@@ -336,8 +336,8 @@ def step_rode(
         anchor[lay.A_CAP_H],
         anchor[lay.A_CAP_V],
         tide_m,
-        boat[lay.B_STREAM_N],
-        boat[lay.B_STREAM_E],
+        boat[lay.B_SURFACE_N],
+        boat[lay.B_SURFACE_E],
         raster,
         depth,
         bottom,

@@ -1,10 +1,12 @@
-"""Tide and stream as functions of time, and the bay's depth at a place."""
+"""Tide and stream as functions of place and time, and the bay's depth at a place."""
 
 import math
 
 from sim.base.arrays import FloatArray, IntArray
 from sim.base.kernel import kernel
 from sim.model import layout as lay
+from sim.model.eddy import add_eddies
+from sim.model.params import Streams
 
 
 @kernel
@@ -31,8 +33,25 @@ def tide_height_m(t_s: float, tide: FloatArray) -> float:
 
 
 @kernel
+def eased_slope(before_s: float, after_s: float, rise_before: float, rise_after: float) -> float:
+    """Return the slope of a curve at a row of a table from the spans and rises on either side, 0 at a turn.
+
+    Source: Fritsch and Carlson's monotone cubic (1980) with the weighted harmonic mean: no value beyond its rows.
+    """
+    if rise_before * rise_after <= 0.0:
+        return 0.0
+    w1 = 2.0 * after_s + before_s
+    w2 = after_s + 2.0 * before_s
+    return (w1 + w2) / (w1 * before_s / rise_before + w2 * after_s / rise_after)
+
+
+@kernel
 def stream_at(t_s: float, stream: FloatArray) -> tuple[float, float]:
-    """Return (north, east) of the stream's velocity at the surface [m/s], linear between the rows of ``stream``."""
+    """Return (north, east) of the stream's velocity at the surface [m/s], outside all eddies.
+
+    Between the rows each part follows a monotone cubic: it stands still at the strongest of flood and ebb, runs
+    steepest through slack, and goes through every row. Before the first and after the last row it stays as there.
+    """
     last = stream.shape[0] - 1
     if last == 0 or t_s <= stream[0, 0]:
         return stream[0, 1], stream[0, 2]
@@ -41,11 +60,27 @@ def stream_at(t_s: float, stream: FloatArray) -> tuple[float, float]:
     k = 1
     while stream[k, 0] < t_s:
         k += 1
-    share = (t_s - stream[k - 1, 0]) / (stream[k, 0] - stream[k - 1, 0])
-    return (
-        stream[k - 1, 1] + share * (stream[k, 1] - stream[k - 1, 1]),
-        stream[k - 1, 2] + share * (stream[k, 2] - stream[k - 1, 2]),
-    )
+    span = stream[k, 0] - stream[k - 1, 0]
+    x = (t_s - stream[k - 1, 0]) / span
+    north = 0.0
+    east = 0.0
+    for part in range(1, 3):
+        rise = stream[k, part] - stream[k - 1, part]
+        first = 0.0
+        final = 0.0
+        if k > 1:
+            gone = stream[k - 1, 0] - stream[k - 2, 0]
+            first = eased_slope(gone, span, stream[k - 1, part] - stream[k - 2, part], rise)
+        if k < last:
+            next_s = stream[k + 1, 0] - stream[k, 0]
+            final = eased_slope(span, next_s, rise, stream[k + 1, part] - stream[k, part])
+        value = stream[k - 1, part] + rise * x * x * (3.0 - 2.0 * x)
+        value += span * x * (1.0 - x) * (first * (1.0 - x) - final * x)
+        if part == 1:
+            north = value
+        else:
+            east = value
+    return north, east
 
 
 @kernel
@@ -57,6 +92,18 @@ def shear(above_bed_m: float, depth_m: float) -> float:
     if depth_m <= 0.0:
         return 0.0
     return min(max(above_bed_m / depth_m, 0.0), 1.0) ** (1.0 / 7.0)
+
+
+@kernel
+def draught_share(draught_m: float, depth_m: float) -> float:
+    """Return the stream averaged over a hull's draught over that at the surface, by the same profile.
+
+    From 1 for no draught to 7/8, the profile's mean, for a hull that reaches the bed.
+    """
+    if depth_m <= draught_m or draught_m <= 0.0:
+        return 0.875 if draught_m > 0.0 else 1.0
+    reach = draught_m / depth_m
+    return 0.875 * (1.0 - (1.0 - reach) ** (8.0 / 7.0)) / reach
 
 
 @kernel
@@ -110,17 +157,28 @@ def patchiness(north_m: float, east_m: float, noise: FloatArray) -> float:
 def float_boats(
     boats: FloatArray,
     hulls: FloatArray,
+    t_s: float,
     tide_m: float,
-    stream_n: float,
-    stream_e: float,
+    streams: Streams,
     raster: FloatArray,
     depth: FloatArray,
 ) -> None:
     """Write stream, depth and grounding at every boat into her row, in place."""
+    stream, eddies, bends, bend_raster = streams
+    outside_n, outside_e = stream_at(t_s, stream)
     for i in range(boats.shape[0]):
-        boats[i, lay.B_STREAM_N] = stream_n
-        boats[i, lay.B_STREAM_E] = stream_e
-        here = charted_depth_m(boats[i, lay.B_NORTH], boats[i, lay.B_EAST], raster, depth) + tide_m
-        boats[i, lay.B_DEPTH] = here
+        north = boats[i, lay.B_NORTH]
+        east = boats[i, lay.B_EAST]
+        here = charted_depth_m(north, east, raster, depth) + tide_m
         draught = hulls[i, lay.H_DRAUGHT]
+        boats[i, lay.B_DEPTH] = here
         boats[i, lay.B_GROUND] = max(draught - here, 0.0)
+        stream_n = outside_n
+        stream_e = outside_e
+        if eddies.shape[0] > 0:
+            stream_n, stream_e = add_eddies(north, east, outside_n, outside_e, eddies, bends, bend_raster)
+        felt = draught_share(draught, here)
+        boats[i, lay.B_SURFACE_N] = stream_n
+        boats[i, lay.B_SURFACE_E] = stream_e
+        boats[i, lay.B_STREAM_N] = felt * stream_n
+        boats[i, lay.B_STREAM_E] = felt * stream_e

@@ -20,7 +20,7 @@ MEAN_MPS = 9.0
 
 def at(w: Weather, t_s: float, north: float = 0.0, east: float = 0.0, episodes=NO_EPISODES, count: int = 0):
     """Return the wind's velocity (north, east) at a place and time."""
-    return wind.wind_at(north, east, t_s, w.wind, w.gusts, w.veers, episodes, count)
+    return wind.wind_at(north, east, t_s, w.air, episodes, count)
 
 
 def along_wind(w: Weather, times) -> np.ndarray:
