@@ -32,7 +32,8 @@ SLOOP = Particulars(
     kind="fin", loa_m=12.0, lwl_m=10.8, beam_m=3.9, hull_beam_m=3.3, hulls=1, canoe_draught_m=0.58, mass_kg=9000.0,
     gyradius=0.25, draught_m=2.03, keel_x_m=0.05, keel_chord_m=1.7, keel_span_m=1.45, keels=1,
     keel_centre_of_pressure=0.25, wetted_m2=37.0, residuary=0.018, astern_resistance=1.5, yaw_damping=0.01,
-    frontal_m2=12.0, lateral_m2=30.0, windage_x_m=0.10, cd_bow=0.80, cd_stern=0.75, cd_beam=0.95, cross_force=0.6,
+    fouling=1.0, cross_flow=1.0, frontal_m2=12.0, lateral_m2=30.0, windage_x_m=0.10, cd_bow=0.80, cd_stern=0.75,
+    cd_beam=0.95, cross_force=0.6,
     roller_x_m=6.3, roller_height_m=1.5, bridle_half_m=0.0, mast_height_m=16.0, antenna_x_m=-5.0, sounder_x_m=1.0,
     sounder_below_surface_m=0.5,
 )  # fmt: skip

@@ -7,7 +7,7 @@ from sim.base.frames import to_body
 from sim.base.kernel import kernel
 from sim.model import layout as lay
 from sim.model.engine import shaft_wrench, turn_shaft
-from sim.model.hull import accelerate, ground_wrench, hull_wrench
+from sim.model.hull import accelerate, ground_wrench, hull_wrench, shallow_factor
 from sim.model.rudder import rudder_wrench
 from sim.model.windage import wind_wrench
 
@@ -31,7 +31,7 @@ def common_wrench(boat: FloatArray, hull: FloatArray, foils: FloatArray) -> tupl
     """Return (X, Y, N) of water, wind and ground on a hull."""
     u, v = water_flow(boat)
     r = boat[lay.B_YAW_RATE]
-    x, y, n = hull_wrench(u, v, r, hull, foils)
+    x, y, n = hull_wrench(u, v, r, boat[lay.B_DEPTH], hull, foils)
     wind_u, wind_v = to_body(boat[lay.B_WIND_N], boat[lay.B_WIND_E], boat[lay.B_HEADING])
     wx, wy, wn = wind_wrench(wind_u - boat[lay.B_SURGE], wind_v - boat[lay.B_SWAY], hull)
     x += wx
@@ -91,13 +91,14 @@ def advance_own(
     x, y, n = common_wrench(boat, hull, foils)
     for i in range(shafts.shape[0]):
         if shaft_params[i, lay.SP_MAX_RPS] > 0.0:
-            sx, sy, sn = shaft_wrench(u, r, shafts[i], shaft_params[i])
+            sx, sy, sn = shaft_wrench(u, r, control[lay.C_RUDDER], shafts[i], shaft_params[i])
             x += sx
             y += sy
             n += sn
     for i in range(int(hull[lay.H_RUDDERS])):
         washing = i if shaft_params[i, lay.SP_MAX_RPS] > 0.0 else 0
-        thrust = shafts[washing, lay.S_THRUST] if shafts[washing, lay.S_GEAR] > 0.0 else 0.0
+        washed = shafts[washing, lay.S_GEAR] > 0.0 and shaft_params[washing, lay.SP_STEERS] == 0.0
+        thrust = shafts[washing, lay.S_THRUST] if washed else 0.0
         rx, ry, rn = rudder_wrench(u, v, r, control[lay.C_RUDDER], thrust, rudders[i])
         x += rx
         y += ry
@@ -137,5 +138,32 @@ def kinetic_energy_j(boat: FloatArray, hull: FloatArray) -> float:
     u, v = water_flow(boat)
     r = boat[lay.B_YAW_RATE]
     m11 = hull[lay.H_MASS] + hull[lay.H_A11]
-    m22 = hull[lay.H_MASS] + hull[lay.H_A22]
-    return 0.5 * (m11 * u * u + m22 * v * v + hull[lay.H_M33] * r * r) + hull[lay.H_A26] * v * r
+    shallow = shallow_factor(boat[lay.B_DEPTH], hull)
+    m22 = hull[lay.H_MASS] + shallow * hull[lay.H_A22]
+    m33 = hull[lay.H_M33] + (shallow - 1.0) * hull[lay.H_A66]
+    return 0.5 * (m11 * u * u + m22 * v * v + m33 * r * r) + shallow * hull[lay.H_A26] * v * r
+
+
+@kernel
+def sail_free(
+    boat: FloatArray,
+    control: FloatArray,
+    shafts: FloatArray,
+    lines: FloatArray,
+    hull: FloatArray,
+    foils: FloatArray,
+    rudders: FloatArray,
+    shaft_params: FloatArray,
+    limits: FloatArray,
+    faults: FloatArray,
+    dt_s: float,
+    log: FloatArray,
+) -> None:
+    """Sail one boat on, in place, as her levers and helm stand: a step for each row of ``log``, her state into it.
+
+    ``log`` is ``float64[steps, BOAT_COLS]``; the rest as for ``work_controls`` and ``advance_own``.
+    """
+    for k in range(log.shape[0]):
+        work_controls(control, shafts, shaft_params, limits, faults, dt_s)
+        advance_own(boat, control, shafts, lines, hull, foils, rudders, shaft_params, dt_s)
+        log[k] = boat

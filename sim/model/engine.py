@@ -38,6 +38,7 @@ def pack(shafts: tuple[Shaft, ...]) -> FloatArray:
         row[lay.SP_DISC] = 0.25 * math.pi * s.diameter_m**2
         row[lay.SP_PROP_CD] = s.locked_cd
         row[lay.SP_WALK], row[lay.SP_HAND] = s.walk, s.handed
+        row[lay.SP_STEERS] = 1.0 if s.steers else 0.0
     return table
 
 
@@ -101,10 +102,12 @@ def thrust_n(u: float, gear: float, rps: float, params: FloatArray) -> float:
 
 
 @kernel
-def shaft_wrench(u: float, r: float, shaft: FloatArray, params: FloatArray) -> tuple[float, float, float]:
+def shaft_wrench(
+    u: float, r: float, helm_rad: float, shaft: FloatArray, params: FloatArray
+) -> tuple[float, float, float]:
     """Return (X, Y, N) of one shaft, and leave its thrust in the state.
 
-    Going astern the propeller walks: a right-handed one pushes the stern to port, strongest at rest (the sign is
+    An outboard turns with the helm and its thrust with it, ahead and astern. Going astern the propeller walks: a right-handed one pushes the stern to port, strongest at rest (the sign is
     published handbook knowledge; the size is common practice, no source).
     """
     thrust = thrust_n(u - params[lay.SP_Y] * r, shaft[lay.S_GEAR], shaft[lay.S_RPS], params)
@@ -114,4 +117,9 @@ def shaft_wrench(u: float, r: float, shaft: FloatArray, params: FloatArray) -> t
         side = -params[lay.SP_HAND] * params[lay.SP_WALK] * abs(thrust) / (1.0 + abs(u) / 1.5)
     elif shaft[lay.S_GEAR] > 0.0:
         side = 0.15 * params[lay.SP_HAND] * params[lay.SP_WALK] * abs(thrust)
-    return thrust, side, params[lay.SP_X] * side - params[lay.SP_Y] * thrust
+    turned = helm_rad * params[lay.SP_STEERS]
+    c = math.cos(turned)
+    s = math.sin(turned)
+    x = c * thrust + s * side
+    y = c * side - s * thrust
+    return x, y, params[lay.SP_X] * y - params[lay.SP_Y] * x

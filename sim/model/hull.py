@@ -18,6 +18,7 @@ from sim.model.params import Particulars, Rudder, Shaft
 CANOE_STRIPS = 9
 KEEL_STRIPS = 4
 FULLNESS = 0.4  # canoe draught (1 - xi^2)^0.4 along the hull; judgement, gives 0.72 of a box's added mass
+GROUNDED_CD = 3.2  # sideways drag of a hull that all but touches the bottom (UFC 4-159-03, broadside current loads)
 STEADY_SLOPE = 2.25  # Fujii and Tsuda's lift slope 6.13 L / (L + 2.25), as in the MMG standard method (from memory)
 
 # Two-dimensional cross-flow drag against beam over twice the draught: Hoerner's curve as digitised in Fossen's MSS
@@ -61,7 +62,7 @@ def _canoe(p: Particulars) -> list[list[float]]:
                 x,
                 p.hulls * depth * dx,
                 lift_slope(2.0 * p.canoe_draught_m / p.lwl_m),
-                cross_flow_cd(p.hull_beam_m, p.canoe_draught_m),
+                p.cross_flow * cross_flow_cd(p.hull_beam_m, p.canoe_draught_m),
                 0.0,
                 0.0,
             ]
@@ -77,7 +78,8 @@ def _keel(p: Particulars) -> list[list[float]]:
     slope = lift_slope(2.0 * p.keel_span_m / p.keel_chord_m)
     cp = p.keel_centre_of_pressure * p.keel_chord_m
     first = p.keel_x_m - 0.5 * p.keel_chord_m
-    return [[first + (i + 0.5) * dx, p.keels * dx * p.keel_span_m, slope, 1.1, cp, 1.0] for i in range(strips)]
+    area, cd = p.keels * dx * p.keel_span_m, 1.1 * p.cross_flow
+    return [[first + (i + 0.5) * dx, area, slope, cd, cp, 1.0] for i in range(strips)]
 
 
 def _added_mass(p: Particulars) -> tuple[float, float, float, float, float]:
@@ -109,6 +111,14 @@ def _added_mass(p: Particulars) -> tuple[float, float, float, float, float]:
     return a11, a22c, a22c + keel, a26, a66
 
 
+def _shallow(p: Particulars, elements: list[list[float]]) -> float:
+    """Return (C1 / C0 - 1) T^2 of ``shallow_factor`` [m2], T the mean draught of one hull with her keel."""
+    area = sum(row[1] for row in elements)
+    deep_cd = sum(row[1] * row[3] for row in elements) / area
+    draught = area / (p.hulls * p.lwl_m)
+    return max(GROUNDED_CD / deep_cd - 1.0, 0.0) * draught * draught
+
+
 def pack(p: Particulars, shafts: tuple[Shaft, ...], rudders: tuple[Rudder, ...]) -> tuple[FloatArray, FloatArray]:
     """Return (``float64[HULL_COLS]``, ``float64[MAX_FOILS, FOIL_COLS]``) of a boat from her particulars."""
     a11, a22c, a22, a26, a66 = _added_mass(p)
@@ -120,8 +130,10 @@ def pack(p: Particulars, shafts: tuple[Shaft, ...], rudders: tuple[Rudder, ...])
     hull[lay.H_MASS] = p.mass_kg
     hull[lay.H_A11], hull[lay.H_A22], hull[lay.H_A22_CANOE], hull[lay.H_A26] = a11, a22, a22c, a26
     hull[lay.H_M33] = p.mass_kg * (p.gyradius * p.lwl_m) ** 2 + a66
+    hull[lay.H_A66], hull[lay.H_SHALLOW] = a66, _shallow(p, elements)
     hull[lay.H_LOA], hull[lay.H_LWL], hull[lay.H_BEAM], hull[lay.H_DRAUGHT] = p.loa_m, p.lwl_m, p.beam_m, p.draught_m
-    hull[lay.H_WETTED], hull[lay.H_RESIDUARY], hull[lay.H_ASTERN] = p.wetted_m2, p.residuary, p.astern_resistance
+    hull[lay.H_WETTED] = p.wetted_m2 * p.fouling  # friction is all it is used for
+    hull[lay.H_RESIDUARY], hull[lay.H_ASTERN] = p.residuary, p.astern_resistance
     depth = p.canoe_draught_m + (p.keel_span_m if p.keels else 0.0)
     hull[lay.H_YAW_DAMP] = p.yaw_damping * 0.5 * rho * depth * p.lwl_m**3
     hull[lay.H_AF], hull[lay.H_AL], hull[lay.H_SL] = p.frontal_m2, p.lateral_m2, p.windage_x_m
@@ -134,15 +146,27 @@ def pack(p: Particulars, shafts: tuple[Shaft, ...], rudders: tuple[Rudder, ...])
 
 
 @kernel
-def resistance_n(u: float, hull: FloatArray) -> float:
-    """Return the resistance to straight running at ``u`` [m/s] through the water, with the sign of ``u``.
+def shallow_factor(depth_m: float, hull: FloatArray) -> float:
+    """Return by how much shallow water raises her sideways drag and added mass, 1 in deep water, about 1.3 aground.
 
-    Friction on the wetted surface plus a residuary part growing as Fn^5.6 (fitted to the usual trend of the Delft
-    series, from memory). Valid to Froude number 0.45; no planing.
+    Source: UFC 4-159-03 (2005), broadside current load C0 + (C1 - C0) (T/d)^2 with C1 3.2 (the blend from memory), T
+    taken as the mean draught over her length, since most of a keel boat's bottom is far above the ground (judgement).
+    Added mass by the same factor: Clarke, Gedling and Hine (1983) make it about as much.
+    """
+    depth = max(depth_m, hull[lay.H_DRAUGHT])
+    return 1.0 + hull[lay.H_SHALLOW] / (depth * depth)
+
+
+@kernel
+def resistance_n(u: float, v: float, hull: FloatArray) -> float:
+    """Return the resistance to running at ``u`` [m/s] through the water while drifting at ``v``, with the sign of u.
+
+    Friction on the wetted surface, along the whole flow, plus a residuary part growing as Fn^5.6 (fitted to the usual
+    trend of the Delft series, from memory). Valid to Froude number 0.45; no planing.
     """
     froude = abs(u) / math.sqrt(G_MPS2 * hull[lay.H_LWL])
     growth = min((froude / 0.40) ** 5.6, 3.0)
-    friction = 0.5 * RHO_WATER_KGPM3 * hull[lay.H_WETTED] * 1.15 * 0.0036 * u * abs(u)
+    friction = 0.5 * RHO_WATER_KGPM3 * hull[lay.H_WETTED] * 1.15 * 0.0036 * u * math.sqrt(u * u + v * v)
     wave = hull[lay.H_MASS] * G_MPS2 * hull[lay.H_RESIDUARY] * growth
     if u < 0.0:
         return hull[lay.H_ASTERN] * (friction - wave)
@@ -166,13 +190,16 @@ def foil_force(u: float, v: float, slope: float, cd: float) -> tuple[float, floa
 
 
 @kernel
-def hull_wrench(u: float, v: float, r: float, hull: FloatArray, foils: FloatArray) -> tuple[float, float, float]:
+def hull_wrench(
+    u: float, v: float, r: float, depth_m: float, hull: FloatArray, foils: FloatArray
+) -> tuple[float, float, float]:
     """Return (X, Y, N) [N, N, N m] of the water on the hull.
 
     Args:
         u: surge through the water [m/s].
         v: sway through the water [m/s].
         r: yaw rate [rad/s].
+        depth_m: water under her, surface to bed.
         hull: ``float64[HULL_COLS]``.
         foils: ``float64[MAX_FOILS, FOIL_COLS]``.
 
@@ -180,14 +207,15 @@ def hull_wrench(u: float, v: float, r: float, hull: FloatArray, foils: FloatArra
     standard method. The linear damping only ends residual creep (judgement).
     """
     half_rho = 0.5 * RHO_WATER_KGPM3
-    x_force = -resistance_n(u, hull)
+    shallow = shallow_factor(depth_m, hull)
+    x_force = -resistance_n(u, v, hull)
     y_force = 0.0
     n_moment = 0.0
     for i in range(int(hull[lay.H_FOILS])):
         x = foils[i, lay.F_X]
         slope = foils[i, lay.F_SLOPE]
         vi = v + x * r
-        force, q = foil_force(u, vi, slope, foils[i, lay.F_CD])
+        force, q = foil_force(u, vi, slope, shallow * foils[i, lay.F_CD])
         force *= half_rho * foils[i, lay.F_AREA]
         speed2 = u * u + vi * vi + 1e-9
         y_force += force
@@ -219,13 +247,15 @@ def accelerate(boat: FloatArray, hull: FloatArray, x: float, y: float, n: float,
     r = boat[lay.B_YAW_RATE]
     mass = hull[lay.H_MASS]
     m11 = mass + hull[lay.H_A11]
-    m22 = mass + hull[lay.H_A22]
-    m23 = hull[lay.H_A26]
-    m33 = hull[lay.H_M33]
+    shallow = shallow_factor(boat[lay.B_DEPTH], hull)
+    a22 = shallow * hull[lay.H_A22]
+    m22 = mass + a22
+    m23 = shallow * hull[lay.H_A26]
+    m33 = hull[lay.H_M33] + (shallow - 1.0) * hull[lay.H_A66]
     det = m22 * m33 - m23 * m23
-    x_all = x + ((mass + 0.4 * hull[lay.H_A22]) * v + 0.4 * m23 * r) * r
+    x_all = x + ((mass + 0.4 * a22) * v + 0.4 * m23 * r) * r
     y_all = y - m11 * u * r
-    n_all = n - 0.5 * (hull[lay.H_A22_CANOE] - hull[lay.H_A11]) * u * v - m23 * u * r
+    n_all = n - 0.5 * (shallow * hull[lay.H_A22_CANOE] - hull[lay.H_A11]) * u * v - m23 * u * r
     surge = boat[lay.B_SURGE] + dt_s * (x_all / m11 + r * vc)
     sway = boat[lay.B_SWAY] + dt_s * ((m33 * y_all - m23 * n_all) / det - r * uc)
     r += dt_s * (m22 * n_all - m23 * y_all) / det

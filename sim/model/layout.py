@@ -26,7 +26,9 @@ H_AF, H_AL, H_SL, H_CDL_BOW, H_CDL_STERN, H_CDT, H_DELTA = 14, 15, 16, 17, 18, 1
 H_PROP_DRAG = 21  # 1/2 rho A Cd of all propellers standing still [N s2/m2]
 H_ROLLER_X, H_ROLLER_Z, H_BRIDLE_Y = 22, 23, 24
 H_FOILS, H_RUDDERS = 25, 26  # how many rows of the tables below are in use
-HULL_COLS = 27
+H_A66 = 27
+H_SHALLOW = 28  # how much more the water resists sideways where it is shallow [m2], see hull.shallow_factor
+HULL_COLS = 29
 
 # One foil element: a strip of canoe body or of keel.
 F_X, F_AREA, F_SLOPE, F_CD, F_CP, F_KEEL = 0, 1, 2, 3, 4, 5
@@ -43,7 +45,8 @@ SHAFT_COLS = 5
 SP_X, SP_Y, SP_BOLLARD, SP_ASTERN, SP_IDLE_RPS, SP_MAX_RPS, SP_ZERO_SPEED, SP_DISC, SP_PROP_CD, SP_WALK, SP_HAND = (
     range(11)
 )
-SHAFT_PARAM_COLS = 11
+SP_STEERS = 11  # 1 where the helm turns the propeller: an outboard
+SHAFT_PARAM_COLS = 12
 MAX_SHAFTS = 2
 
 # The helm of the own boat.

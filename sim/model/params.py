@@ -46,6 +46,8 @@ class Particulars:
     residuary: float  # R/mg at Froude number 0.40
     astern_resistance: float
     yaw_damping: float  # k of k 1/2 rho (Tc + s) L^3
+    fouling: float  # friction over that of a clean hull
+    cross_flow: float  # sideways drag over what Hoerner's curve gives
     frontal_m2: float
     lateral_m2: float
     windage_x_m: float
@@ -78,6 +80,7 @@ class Shaft:
     locked_cd: float
     walk: float
     handed: int  # +1 right-handed, -1 left-handed
+    steers: bool = False  # the helm turns it: an outboard
 
 
 @dataclass(frozen=True)

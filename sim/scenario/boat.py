@@ -37,6 +37,7 @@ def _shaft(s: Screw) -> params.Shaft:
         locked_cd=s.locked_cd,
         walk=s.walk,
         handed=1 if s.hand == "right" else -1,
+        steers=s.outboard,
     )
 
 
@@ -63,6 +64,8 @@ def particulars(file: BoatFile) -> params.Particulars:
         residuary=h.residuary,
         astern_resistance=h.astern_resistance,
         yaw_damping=h.yaw_damping,
+        fouling=h.fouling,
+        cross_flow=h.cross_flow,
         frontal_m2=w.frontal_m2,
         lateral_m2=w.lateral_m2,
         windage_x_m=w.x_m,

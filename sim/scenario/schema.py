@@ -8,6 +8,8 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, Strict, StringConstraints, model_validator
 
+from sim.scenario.schema_trial import Expects
+
 Number = Annotated[float, Strict(), Field(allow_inf_nan=False)]
 Whole = Annotated[int, Strict()]
 Flag = Annotated[bool, Strict()]
@@ -49,6 +51,8 @@ class Hull(Block):
     residuary: Number = Field(ge=0.0, le=0.2)
     astern_resistance: Number = Field(ge=1.0, le=3.0)
     yaw_damping: Number = Field(ge=0.0, le=1.0)
+    fouling: Number = Field(default=1.0, ge=0.5, le=5.0)  # friction over that of a clean hull
+    cross_flow: Number = Field(default=1.0, ge=0.4, le=3.0)  # sideways drag over what her sections should have
 
 
 class Keel(Block):
@@ -106,6 +110,7 @@ class Screw(Block):
     locked_cd: Number = Field(ge=0.0, le=1.5)
     walk: Number = Field(ge=0.0, le=0.6)
     hand: Literal["right", "left"]
+    outboard: Flag = False  # turns with the helm
 
 
 class Deck(Block):
@@ -184,6 +189,7 @@ class BoatFile(File):
     thruster_n: Number = Field(default=0.0, ge=0.0, le=10_000.0)
     deck: Deck
     tackle: Tackle
+    expects: Expects | None = None
 
 
 class Extent(Block):
