@@ -6,8 +6,10 @@ Each trial is a run of the laws alone, without a bay. The anchored ones use the 
 import math
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from typing import TypeAlias
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sim.base.arrays import FloatArray
 from sim.base.units import DT_S, TICK_HZ, deg, knots, mps, rad
@@ -24,7 +26,9 @@ IDLE, THIRD, HALF, FULL = 0.06, 0.33, 0.5, 1.0
 ANCHORED_M, SCOPE, ANCHORED_DT_S = 6.5, 5.0, 1.0 / 30.0
 STREAM_WIND_KN = 12.0
 
-Done = Callable[[FloatArray], FloatArray]  # of logged rows: which of them end the trial
+BoolArray: TypeAlias = NDArray[np.bool_]
+Trial = Callable[[BoatFile, Boat], dict[str, float]]
+Done = Callable[[FloatArray], BoolArray]  # of logged rows: which of them end the trial
 
 
 @dataclass
@@ -221,7 +225,7 @@ def _lying(file: BoatFile, boat: Boat) -> dict[str, float]:
 def at_anchor(
     file: BoatFile, boat: Boat, wind_kn: float, stream_mps: tuple[float, float], heading_deg: float, for_s: float
 ) -> FloatArray:
-    """Return her rows, two a second, lying to five times the height of her own rode; wind from north, anchor at 0, 0."""
+    """Return her rows, two a second, lying to her own rode, five times the height; wind from north, anchor at 0, 0."""
     t = file.tackle
     height = ANCHORED_M + file.deck.roller_height_m
     length = SCOPE * height
@@ -237,11 +241,13 @@ def at_anchor(
     rode = np.zeros((2, lay.FLEET_COLS))
     rode[:, lay.Q_LENGTH], rode[:, lay.Q_WEIGHT], rode[:, lay.Q_MU] = length, weight, 0.7
     rode[:, lay.Q_DEPTH_LOW] = rode[:, lay.Q_DEPTH_HIGH] = height
-    two = [np.array([part, part]) for part in (boat.hull, boat.foils, boat.rudders, [table, table])]
+    hulls, foils, rudders, tables = (
+        np.array([part, part]) for part in (boat.hull, boat.foils, boat.rudders, np.array([table, table]))
+    )
     seen = []
     for _ in range(round(2.0 * for_s)):
         for _ in range(round(0.5 / ANCHORED_DT_S)):
-            fleet.advance_fleet(boats, *two[:3], rode, two[3], fleet.PULLS_N, ANCHORED_DT_S)
+            fleet.advance_fleet(boats, hulls, foils, rudders, rode, tables, fleet.PULLS_N, ANCHORED_DT_S)
         seen.append(boats[1].copy())
     return np.array(seen)
 
@@ -279,9 +285,7 @@ TRIALS = (
 )  # fmt: skip
 
 
-def measure(
-    file: BoatFile, trials: Iterable[Callable[[BoatFile, Boat], dict[str, float]]] = TRIALS
-) -> dict[str, float]:
+def measure(file: BoatFile, trials: Iterable[Trial] = TRIALS) -> dict[str, float]:
     """Return a boat's figures by name, as ``scenario.schema_trial.Expects`` names them; nan where it never happened."""
     boat = build_boat("trial", file)
     found: dict[str, float] = {}

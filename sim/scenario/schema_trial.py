@@ -34,7 +34,7 @@ def _told(words: str) -> Any:
 
 
 class Expects(_Block):
-    """The behaviour that is expected of a boat, each figure as ``windrode seatrial`` measures it; all may be left out."""
+    """The behaviour that is expected of a boat, as ``windrode seatrial`` measures it; any figure may be left out."""
 
     ahead_idle_kn: Band | None = _told("speed ahead, tick-over")
     ahead_half_kn: Band | None = _told("speed ahead, half lever")
@@ -67,9 +67,7 @@ class Expects(_Block):
     drift_25kn_kn: Band | None = _told("left alone in 25 kn: drift downwind")
     across_15kn_kn: Band | None = _told("left alone in 15 kn: way made across the wind")
     sheer_25kn_deg: Band | None = _told("at anchor in a steady 25 kn: sheers to either side")
-    stream_05kn_deg: Band | None = _told(
-        "at anchor, wind 12 kn across a stream of 0.5 kn: head from wind towards stream"
-    )
+    stream_05kn_deg: Band | None = _told("at anchor, 12 kn across a stream of 0.5 kn: head from wind towards stream")
     stream_10kn_deg: Band | None = _told("the same, stream 1 kn")
     stream_15kn_deg: Band | None = _told("the same, stream 1.5 kn")
     opposed_10kn_deg: Band | None = _told("at anchor, wind 12 kn against a stream of 1 kn: head off the stream")
