@@ -7,7 +7,7 @@ from sim.base.frames import to_body
 from sim.base.kernel import kernel
 from sim.model import layout as lay
 from sim.model.engine import shaft_wrench, turn_shaft
-from sim.model.hull import accelerate, ground_wrench, hull_wrench, shallow_factor
+from sim.model.hull import accelerate, added_mass_factor, ground_wrench, hull_wrench
 from sim.model.rudder import rudder_wrench
 from sim.model.windage import wind_wrench
 
@@ -138,7 +138,7 @@ def kinetic_energy_j(boat: FloatArray, hull: FloatArray) -> float:
     u, v = water_flow(boat)
     r = boat[lay.B_YAW_RATE]
     m11 = hull[lay.H_MASS] + hull[lay.H_A11]
-    shallow = shallow_factor(boat[lay.B_DEPTH], hull)
+    shallow = added_mass_factor(boat[lay.B_DEPTH], hull)
     m22 = hull[lay.H_MASS] + shallow * hull[lay.H_A22]
     m33 = hull[lay.H_M33] + (shallow - 1.0) * hull[lay.H_A66]
     return 0.5 * (m11 * u * u + m22 * v * v + m33 * r * r) + shallow * hull[lay.H_A26] * v * r

@@ -242,7 +242,7 @@ def at_anchor(
     rode[:, lay.Q_LENGTH], rode[:, lay.Q_WEIGHT], rode[:, lay.Q_MU] = length, weight, 0.7
     rode[:, lay.Q_DEPTH_LOW] = rode[:, lay.Q_DEPTH_HIGH] = height
     hulls, foils, rudders, tables = (
-        np.array([part, part]) for part in (boat.hull, boat.foils, boat.rudders, np.array([table, table]))
+        np.array([part, part]) for part in (boat.hull, boat.foils, boat.rudders, np.array([table] * lay.TABLE_ROWS))
     )
     seen = []
     for _ in range(round(2.0 * for_s)):

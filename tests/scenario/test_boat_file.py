@@ -48,7 +48,11 @@ def test_pull_astern_is_that_of_such_a_boat(name, least_n, most_n):
 
 def test_anchors_are_not_below_the_coding_rules():
     """UK MGN 280 (M), table 20.1: mass of the main anchor by length."""
-    asked_kg = {"sloop-12": 18.0, "long-keel-11": 15.0, "twin-hull-12": 21.0, "motor-14": 24.0}
+    asked_kg = {
+        "day-boat-7": 9.0, "fin-keel-9": 13.0, "sloop-12": 18.0, "long-keel-11": 15.0, "twin-hull-12": 21.0,
+        "motor-14": 24.0,
+    }  # fmt: skip
+    assert set(asked_kg) == set(library.boat_names())
 
     for name, least_kg in asked_kg.items():
         assert file(name).tackle.anchor_kg >= least_kg
