@@ -10,6 +10,7 @@ import pygame
 
 from sim.base.errors import SimulationDiverged, WindrodeError
 from sim.run import history, places, warmup
+from sim.run.past import Past
 from sim.scenario.library import Lesson, load_lesson, load_words
 from sim.ui import keys
 from sim.ui.chooser import Chooser, syllabus
@@ -19,6 +20,7 @@ from sim.ui.outcome import ResultScreen
 from sim.ui.palette import DAY, NIGHT, Palette
 from sim.ui.plan_screen import PlanScreen
 from sim.ui.rating import RatingScreen
+from sim.ui.replay_screen import ReplayScreen
 from sim.ui.sail import SailScreen
 from sim.ui.scene_furniture import banner
 from sim.ui.session import Session
@@ -38,7 +40,7 @@ def has_display() -> bool:
     return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
 
 
-Screen = Chooser | PlanScreen | SailScreen | RatingScreen | ResultScreen
+Screen = Chooser | PlanScreen | SailScreen | RatingScreen | ResultScreen | ReplayScreen
 
 
 class NoWindow(WindrodeError):  # noqa: N818 - it says what there is not
@@ -74,6 +76,7 @@ class App:
         self.words = Catalogue(load_words("en"))
         self.window = pygame.Window(self.words("ui.chooser.title"), size, resizable=True)
         self.window.minimum_size = LEAST
+        self.shown: ResultScreen | None = None  # to come back to from looking at the run again
         self.palette: Palette = DAY
         self.warming = Warming()
         tried = history.attempts(places.runs())
@@ -153,8 +156,17 @@ class App:
         elif isinstance(screen, ResultScreen):
             if screen.again:
                 self._plan(self.chooser.lesson, self.chooser.seed)
+            elif screen.replaying:
+                screen.replaying, self.shown = False, screen
+                again = screen.marked.run, self.chooser.lesson, screen.marked.folder
+                self.screen = ReplayScreen(*again, self.palette, self.words)
             elif screen.done:
                 self._to_list()
+        elif isinstance(screen, ReplayScreen):
+            if screen.leaving:
+                if self.shown is None:
+                    return False
+                self.screen, self.shown = self.shown, None
         else:
             self._pass(screen, wall_s)
         return True
@@ -231,6 +243,13 @@ class App:
             left.finish(left.why() if self.sailed is not None else "closed")
 
 
+def _opened(out: Path | None, seed: int, boat: str | None) -> App:
+    try:
+        return App(out, seed, boat)
+    except pygame.error as problem:
+        raise NoWindow(str(problem)) from problem
+
+
 def run(lesson_name: str | None, seed: int, boat: str | None, out: Path | None) -> int:
     """Open the window, straight into a lesson where one is named; return the exit code.
 
@@ -241,11 +260,23 @@ def run(lesson_name: str | None, seed: int, boat: str | None, out: Path | None) 
     lesson = load_lesson(lesson_name) if lesson_name is not None else None
     if boat is not None and lesson is not None:
         lesson.brief_in(boat)
-    try:
-        app = App(out, seed, boat)
-    except pygame.error as problem:
-        raise NoWindow(str(problem)) from problem
+    app = _opened(out, seed, boat)
     try:
         return app.run(lesson)
+    finally:
+        pygame.quit()
+
+
+def look_again(past: Past, against: Past | None = None) -> int:
+    """Open the window on a run that was kept, beside another where one is given; return the exit code.
+
+    Raises:
+        NoWindow: when the display cannot be opened.
+    """
+    app = _opened(None, 1, None)
+    ghost = against.marked.run if against is not None else None
+    app.screen = ReplayScreen(past.marked.run, past.lesson, past.marked.folder, app.palette, app.words, ghost)
+    try:
+        return app.run()
     finally:
         pygame.quit()

@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from sim.run.cli import app, demo, out
+from sim.run.cli import app, demo, out, verify
 
 __all__ = ["app"]
 
@@ -37,6 +37,27 @@ def sail(
 ) -> None:
     """Sail a lesson yourself: straight into it, in a window."""
     _window(lesson, seed, boat, out_dir)
+
+
+@app.command("replay")
+def replay_run(
+    run: Annotated[Path, typer.Argument(help="a run's folder, or its recording")],
+    prove: Annotated[bool, typer.Option("--verify", help="sail it again and prove that the hashes agree")] = False,
+    against: Annotated[Path | None, typer.Option(help="another run's folder, shown beside it")] = None,
+    lesson_file: Annotated[
+        str | None, typer.Option("--lesson", help="its file, where it is not in the library")
+    ] = None,
+) -> None:
+    """Look at a run again, moving through it; or prove that it comes out the same."""
+    from sim.run.past import load_past  # noqa: PLC0415 - see above
+    from sim.ui import app as window  # noqa: PLC0415 - see above
+
+    if not prove and window.has_display():
+        past = load_past(run, lesson_file)
+        other = load_past(against, lesson_file) if against is not None else None
+        raise typer.Exit(window.look_again(past, other))
+    if not verify(run, lesson_file) and prove:
+        raise typer.Exit(1)
 
 
 @app.command()

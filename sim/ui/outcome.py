@@ -19,12 +19,13 @@ class ResultScreen:
     Attributes:
         done: back to the list.
         again: the same lesson and day once more.
+        replaying: the run is to be looked at again.
     """
 
     def __init__(self, marked: Marked, title: str, palette: Palette, words: Catalogue) -> None:
         """Take an attempt as marked."""
         self.marked, self.title, self.words = marked, title, words
-        self.done = self.again = False
+        self.done = self.again = self.replaying = False
         self.use(palette)
 
     def use(self, palette: Palette) -> None:
@@ -37,6 +38,8 @@ class ResultScreen:
             self.done = True
         elif press is Press.AGAIN:
             self.again = True
+        elif press is Press.PAUSE:
+            self.replaying = True
         elif press is Press.PAGE:
             webbrowser.open((self.marked.folder / "debrief.html").absolute().as_uri())
 
@@ -47,6 +50,7 @@ class ResultScreen:
         captions = (
             ("Enter", self.words("ui.result.list")),
             ("F5", self.words("ui.result.again_key")),
+            (self.words("ui.key.space"), self.words("ui.result.replay")),
             ("F2", self.words("ui.result.open")),
         )
         for panel in (

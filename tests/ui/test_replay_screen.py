@@ -1,0 +1,115 @@
+"""A run looked at again: one time moves every picture; moments and bookmarks are stops; the run is never touched."""
+
+import pygame
+import pytest
+from marking import sailed
+
+from sim.scenario.library import load_lesson
+from sim.ui.display import Disc, Hull, Stroke, texts
+from sim.ui.keys import Press
+from sim.ui.layout import lay_out
+from sim.ui.palette import DAY
+from sim.ui.replay_screen import ReplayScreen
+
+
+@pytest.fixture
+def screen(tmp_path, words):
+    """Return a run drawn by hand, opened at its touch."""
+    return ReplayScreen(sailed.run(), load_lesson("lantern-pool"), tmp_path, DAY, words)
+
+
+def hull(screen):
+    """Return where her hull is drawn."""
+    return next(item.at for item in screen.items() if isinstance(item, Hull) and item.shape == 0)
+
+
+def test_it_opens_at_the_touch_and_steps_by_the_second(screen):
+    """The anchor touches at 100 s; a step ahead and back is where it was, and time stays within the attempt."""
+    assert screen.t_s == 100.0
+    screen.press(Press.RIGHT)
+    assert screen.t_s == 101.0
+    screen.press(Press.LEFT)
+    screen.seek(-50.0)
+    assert screen.t_s == 0.0
+    screen.seek(1e6)
+    assert screen.t_s == sailed.SECURED_S
+
+
+def test_hull_and_chain_are_where_they_were(screen):
+    """At 450 s she lies 36 m south of her anchor at the origin, the chain between them."""
+    screen.seek(450.0)
+    chain = next(i for i in screen.items() if isinstance(i, Stroke) and i.ink == "hot" and i.dash is None)
+
+    assert hull(screen) == pytest.approx((-36.0, 0.0), abs=0.1)
+    assert chain.points[0] == pytest.approx((0.0, 0.0))
+    assert any(isinstance(i, Disc) and i.ink == "hot" for i in screen.items())
+
+
+def test_before_the_drop_there_is_no_chain(screen):
+    """Nothing lies on the bottom yet."""
+    screen.seek(20.0)
+
+    assert not any(isinstance(i, Disc) for i in screen.items())
+
+
+def test_down_goes_from_moment_to_moment(screen):
+    """Each press lands on a numbered moment, in order, and ends at the end."""
+    screen.seek(0.0)
+    stops = []
+    for _ in range(len(screen.moments) + 2):
+        screen.press(Press.DOWN)
+        stops.append(screen.t_s)
+
+    assert stops == sorted(stops)
+    assert set(stops) <= set(screen.moments)
+    assert stops[-1] == sailed.SECURED_S
+
+
+def test_a_bookmark_is_kept_beside_the_run(screen, tmp_path, words):
+    """Enter sets it, it is a stop on the way, it is there when the run is opened again; Enter takes it away."""
+    screen.seek(250.0)
+    screen.press(Press.ENTER)
+    again = ReplayScreen(sailed.run(), load_lesson("lantern-pool"), tmp_path, DAY, words)
+    again.seek(240.0)
+    again.press(Press.DOWN)
+
+    assert again.t_s == 250.0
+    again.press(Press.ENTER)
+    assert ReplayScreen(sailed.run(), load_lesson("lantern-pool"), tmp_path, DAY, words).bookmarks == []
+
+
+def test_a_torn_file_of_bookmarks_is_no_hindrance(tmp_path, words):
+    """It is as if there were none."""
+    (tmp_path / "bookmarks.json").write_text('{"bookmarks_s": [1', encoding="utf-8")
+
+    assert ReplayScreen(sailed.run(), load_lesson("lantern-pool"), tmp_path, DAY, words).bookmarks == []
+
+
+def test_playing_lets_time_run_at_its_rate_and_stops_at_the_end(screen):
+    """Two seconds of wall time at four times the rate of life are eight."""
+    surface = pygame.Surface((1024, 768))
+    screen.press(Press.PAUSE)
+    screen.draw(surface, 2.0)
+    assert screen.t_s == pytest.approx(108.0)
+    screen.draw(surface, 1000.0)
+    assert screen.t_s == sailed.SECURED_S
+    assert not screen.playing
+
+
+def test_another_attempt_is_shown_in_the_second_ink_at_its_own_touch(tmp_path, words):
+    """Eight metres to the east of hers all the way; its strips are laid under hers."""
+    other = sailed.run(east_m=8.0)
+    screen = ReplayScreen(sailed.run(), load_lesson("lantern-pool"), tmp_path, DAY, words, other)
+    screen.seek(450.0)
+    ring = next(i for i in screen.items() if isinstance(i, Disc) and i.edge == "second")
+
+    assert ring.at == pytest.approx((-36.0, 8.0), abs=0.1)
+    assert all(row.other is not None for row in screen.strips)
+
+
+def test_the_side_view_tells_the_truth(screen):
+    """Anchor, burial and pull in words, whatever the lesson grants."""
+    screen.seek(340.0)
+    shown = " ".join(line for panel in screen.panels(lay_out((1280, 800), True)) for line in texts(panel.items))
+
+    assert "1.9 kN" in shown
