@@ -16,6 +16,7 @@ from sim.base.frames import to_body, to_world
 from sim.base.kernel import kernel
 from sim.core.world import World
 from sim.model import layout as lay
+from sim.model.hull import added_mass_factor
 
 MARGIN_M = 0.5
 FRICTION, ELASTICITY = 0.3, 0.1
@@ -84,11 +85,11 @@ def find_near(boats: FloatArray, hulls: FloatArray, shore: FloatArray, near: Int
                 continue
             dn = boats[i, lay.B_NORTH] - boats[j, lay.B_NORTH]
             de = boats[i, lay.B_EAST] - boats[j, lay.B_EAST]
-            reach = 0.5 * (hulls[i, lay.H_LOA] + hulls[j, lay.H_LOA]) + MARGIN_M
+            beams = 0.5 * (hulls[i, lay.H_BEAM] + hulls[j, lay.H_BEAM]) + MARGIN_M
+            reach = 0.5 * (hulls[i, lay.H_LOA] + hulls[j, lay.H_LOA]) + beams  # a twin hull has corners
             if dn * dn + de * de < reach * reach:
                 an, ae, bn, be = keel_line(boats[i], hulls[i])
                 cn, ce, fn, fe = keel_line(boats[j], hulls[j])
-                beams = 0.5 * (hulls[i, lay.H_BEAM] + hulls[j, lay.H_BEAM]) + MARGIN_M
                 if segment_gap(an, ae, bn, be, cn, ce, fn, fe) < beams:
                     near[i] |= 1
                     near[j] |= 1
@@ -203,8 +204,9 @@ def _take_up(row: FloatArray, hull: FloatArray, body: pymunk.Body, dt_s: float) 
     je = body.mass * (body.velocity.y - ve)
     jz = body.moment * (body.angular_velocity - float(row[lay.B_YAW_RATE]))
     jx, jy = to_body(jn, je, heading)
-    mass = float(hull[lay.H_MASS])
-    m22, m23, m33 = mass + float(hull[lay.H_A22]), float(hull[lay.H_A26]), float(hull[lay.H_M33])
+    mass, shallow = float(hull[lay.H_MASS]), added_mass_factor(float(row[lay.B_DEPTH]), hull)
+    m22, m23 = mass + shallow * float(hull[lay.H_A22]), shallow * float(hull[lay.H_A26])
+    m33 = float(hull[lay.H_M33]) + (shallow - 1.0) * float(hull[lay.H_A66])
     det = m22 * m33 - m23 * m23
     row[lay.B_SURGE] += jx / (mass + float(hull[lay.H_A11]))
     row[lay.B_SWAY] += (m33 * jy - m23 * jz) / det

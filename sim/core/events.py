@@ -194,10 +194,11 @@ class Touched(Event):
 
 @dataclass(frozen=True, kw_only=True)
 class Grounded(Event):
-    """A keel met the ground."""
+    """A keel met the ground; ``hard`` where that is sand, stones or rock, and not mud."""
 
     boat: int
     speed_mps: float
+    hard: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -13,6 +13,7 @@ from sim.core import state as st
 from sim.core.contact import Contact
 from sim.core.world import World, fix
 from sim.model import layout as lay
+from sim.model.ground import HARD
 from sim.model.rode import crossing
 
 SAME_TOUCH_TICKS = 120
@@ -58,23 +59,29 @@ def chain_meets(
     return found
 
 
-def contacts(world: World, found: list[Contact]) -> list[ev.Event]:
-    """Return an event for each contact that is new: not seen within the last two seconds."""
+def _touch(world: World, c: Contact) -> bool:
+    """Remember that these two touch; return whether they had not touched within the last two seconds."""
     s = world.state
-    out: list[ev.Event] = []
-    for c in found:
-        if s.touching[c.boat] < s.tick:
-            out.append(
-                ev.Touched(
-                    tick=s.tick,
-                    boat=c.boat,
-                    other=c.other,
-                    closing_mps=round(c.closing_mps, 3),
-                    impulse_ns=round(c.impulse_ns, 1),
-                )
-            )
-        s.touching[c.boat] = s.tick + SAME_TOUCH_TICKS
-    return out
+    known = np.flatnonzero((s.touching[:, 0] == c.boat) & (s.touching[:, 1] == c.other) & (s.touching[:, 2] >= s.tick))
+    row = int(known[0]) if len(known) else int(np.argmin(s.touching[:, 2]))  # the one longest past
+    s.touching[row] = c.boat, c.other, s.tick + SAME_TOUCH_TICKS
+    return not len(known)
+
+
+def contacts(world: World, found: list[Contact]) -> list[ev.Event]:
+    """Return an event for each pair of hulls, or hull and shore, that had not touched within the last two seconds."""
+    tick = world.state.tick
+    return [
+        ev.Touched(
+            tick=tick,
+            boat=c.boat,
+            other=c.other,
+            closing_mps=round(c.closing_mps, 3),
+            impulse_ns=round(c.impulse_ns, 1),
+        )
+        for c in found
+        if _touch(world, c)
+    ]
 
 
 def _touched_bottom(world: World, rode: int) -> ev.Event:
@@ -253,7 +260,8 @@ def surroundings(world: World) -> list[ev.Event]:
     own = s.boats[0]
     if own[lay.B_GROUND] > 0.0 and s.memory[0, st.M_AGROUND] == 0.0:
         speed = math.hypot(float(own[lay.B_SURGE]), float(own[lay.B_SWAY]))
-        out.append(ev.Grounded(tick=s.tick, boat=0, speed_mps=round(speed, 3)))
+        hard = bool(own[lay.B_STIFF] >= HARD)
+        out.append(ev.Grounded(tick=s.tick, boat=0, speed_mps=round(speed, 3), hard=hard))
     s.memory[0, st.M_AGROUND] = 1.0 if own[lay.B_GROUND] > 0.0 else 0.0
     if s.tick % TICK_HZ == 0 and s.clock[st.K_ALARM_ON] and not s.clock[st.K_ALARM_RANG]:
         north, east = fix(world)

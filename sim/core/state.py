@@ -20,6 +20,7 @@ K_TRANSIT, K_MARKED = 10, 11
 CLOCK_COLS = 12
 # pending acts that take time: kind, due tick, target
 MAX_ACTS = 16
+MAX_TOUCHES = 256  # pairs of hulls in contact at once
 # places the crew of the boat keeps: alarm (n, e, radius), anchor mark (n, e), transit (bearing, from n, e)
 P_ALARM_N, P_ALARM_E, P_ALARM_R, P_MARK_N, P_MARK_E, P_TRANSIT, P_TRANSIT_N, P_TRANSIT_E = range(8)
 PLACE_COLS = 8
@@ -63,7 +64,7 @@ class State:
     acts: IntArray  # [MAX_ACTS, 3] kind, due tick, target; kind 0 is free
     places: FloatArray  # [PLACE_COLS]
     memory: FloatArray  # [rodes, MEMORY_COLS]
-    touching: IntArray  # [boats] tick until which a contact of this boat counts as the same
+    touching: IntArray  # [MAX_TOUCHES, 3] boat, other, tick until which their contact counts as the same; 0 is free
     faults: FloatArray  # [FAULT_COLS] what has failed, 0 sound
     fired: IntArray  # [MAX_FIRED] timeline entries that have spoken
     instruments: FloatArray  # [INSTRUMENT_COLS]
@@ -93,7 +94,7 @@ def empty(boats: int, rodes: int) -> State:
         acts=np.zeros((MAX_ACTS, 3), i),
         places=np.zeros(PLACE_COLS, f),
         memory=np.zeros((rodes, MEMORY_COLS), f),
-        touching=np.zeros(boats, i),
+        touching=np.zeros((MAX_TOUCHES, 3), i),
         faults=np.zeros(FAULT_COLS, f),
         fired=np.zeros(MAX_FIRED, i),
         instruments=np.zeros(INSTRUMENT_COLS, f),

@@ -13,12 +13,11 @@ from sim.core import state as st
 from sim.core import world as wd
 from sim.core.commands import Command
 from sim.core.events import NUMBERS, Event
-from sim.core.world import World
+from sim.core.world import WEATHER_TICKS, World
 from sim.model import boat, fleet, rode
 from sim.model import layout as lay
 from sim.model.chain import PASSES
 
-WEATHER_TICKS = 6  # wind is looked at ten times a second
 FASTEST_MPS = 30.0  # nothing here moves faster: beyond it the numbers have come apart
 
 

@@ -8,15 +8,17 @@ import numpy as np
 from sim.base import rng
 from sim.base.arrays import FloatArray
 from sim.base.frames import to_world
+from sim.base.units import DT_S
 from sim.core import state as st
 from sim.core.state import State
-from sim.model import fleet, water, waves, wind
+from sim.model import fleet, ground, water, waves, wind
 from sim.model import layout as lay
 from sim.model.chain_forces import WORK_COLS
 from sim.model.fix import WANDER_PERIODS_S, fix_error_m
 from sim.model.params import Neighbour, Second, Water, Weather, WorldParams
 
 VEER_DRAWS = 64
+WEATHER_TICKS = 6  # wind is looked at ten times a second
 LIE_ASIDE_RAD = math.radians(6.0)  # how far aside of the wind the others are laid at first (judgement)
 SETTLE_STEPS, SETTLE_DT_S = 1200, 0.1  # other boats find their lie before the exercise begins
 
@@ -182,6 +184,7 @@ def observe_weather(world: World) -> None:
     t_s = s.tick / 60.0
     wind.blow(s.boats, t_s, p.weather.air, s.episodes, int(s.clock[st.K_EPISODES]))
     observe_water(world)
+    ground.feel_ground(s.boats, p.bay.raster, p.bay.bottom, p.bay.bottoms, WEATHER_TICKS * DT_S)
 
 
 def tide_m(world: World) -> float:

@@ -7,7 +7,7 @@ from sim.base.frames import to_body
 from sim.base.kernel import kernel
 from sim.model import layout as lay
 from sim.model.engine import shaft_wrench, turn_shaft
-from sim.model.hull import accelerate, added_mass_factor, ground_wrench, hull_wrench
+from sim.model.hull import accelerate, added_mass_factor, hull_wrench
 from sim.model.rudder import rudder_wrench
 from sim.model.windage import wind_wrench
 
@@ -28,7 +28,7 @@ def water_flow(boat: FloatArray) -> tuple[float, float]:
 
 @kernel
 def common_wrench(boat: FloatArray, hull: FloatArray, foils: FloatArray) -> tuple[float, float, float]:
-    """Return (X, Y, N) of water, wind and ground on a hull."""
+    """Return (X, Y, N) of water and wind on a hull."""
     u, v = water_flow(boat)
     r = boat[lay.B_YAW_RATE]
     x, y, n = hull_wrench(u, v, r, boat[lay.B_DEPTH], hull, foils)
@@ -37,11 +37,6 @@ def common_wrench(boat: FloatArray, hull: FloatArray, foils: FloatArray) -> tupl
     x += wx
     y += wy
     n += wn
-    if boat[lay.B_GROUND] > 0.0:
-        gx, gy, gn = ground_wrench(boat[lay.B_SURGE], boat[lay.B_SWAY], r, boat[lay.B_GROUND], hull)
-        x += gx
-        y += gy
-        n += gn
     return x, y, n
 
 

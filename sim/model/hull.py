@@ -13,6 +13,7 @@ from sim.base.arrays import FloatArray
 from sim.base.kernel import kernel
 from sim.base.units import G_MPS2, RHO_WATER_KGPM3
 from sim.model import layout as lay
+from sim.model.ground import rub
 from sim.model.params import Particulars, Rudder, Shaft
 
 CANOE_STRIPS = 9
@@ -142,6 +143,10 @@ def pack(p: Particulars, shafts: tuple[Shaft, ...], rudders: tuple[Rudder, ...])
     hull[lay.H_PROP_DRAG] = sum(0.5 * rho * 0.25 * math.pi * s.diameter_m**2 * s.locked_cd for s in shafts)
     hull[lay.H_ROLLER_X], hull[lay.H_ROLLER_Z], hull[lay.H_BRIDLE_Y] = p.roller_x_m, p.roller_height_m, p.bridle_half_m
     hull[lay.H_FOILS], hull[lay.H_RUDDERS] = len(elements), len(rudders)
+    # Without a keel it is the after body, with skeg and propellers, that is deepest (judgement).
+    middle, half = (p.keel_x_m, 0.5 * p.keel_chord_m) if p.keels else (-0.2 * p.lwl_m, 0.2 * p.lwl_m)
+    hull[lay.H_CANOE], hull[lay.H_KEEL_AFT], hull[lay.H_KEEL_FORE] = p.canoe_draught_m, middle - half, middle + half
+    hull[lay.H_ASIDE] = 0.5 * (p.beam_m - p.hull_beam_m) if p.hulls == 2 else 0.0
     return hull, foils
 
 
@@ -242,6 +247,8 @@ def hull_wrench(
 def accelerate(boat: FloatArray, hull: FloatArray, x: float, y: float, n: float, dt_s: float) -> None:
     """Move one boat one step under the wrench (x, y, n), in place: velocities first, then heading, then place.
 
+    A keel in the ground rubs on it last, when all else has had its say.
+
     Source: Fossen's relative-velocity equations for a steady uniform current (from memory); the surge cross terms
     reduced as in the MMG method, 0.4 of A22 (judgement); half of the canoe body's Munk moment (judgement).
     """
@@ -267,6 +274,8 @@ def accelerate(boat: FloatArray, hull: FloatArray, x: float, y: float, n: float,
     surge = boat[lay.B_SURGE] + dt_s * (x_all / m11 + r * vc)
     sway = boat[lay.B_SWAY] + dt_s * ((m33 * y_all - m23 * n_all) / det - r * uc)
     r += dt_s * (m22 * n_all - m23 * y_all) / det
+    if boat[lay.B_GROUND] > 0.0:
+        surge, sway, r = rub(boat, hull, surge, sway, r, dt_s)
     heading += dt_s * r
     if heading >= 2.0 * math.pi:
         heading -= 2.0 * math.pi
@@ -280,16 +289,3 @@ def accelerate(boat: FloatArray, hull: FloatArray, x: float, y: float, n: float,
     boat[lay.B_HEADING] = heading
     boat[lay.B_NORTH] += dt_s * (c * surge - s * sway)
     boat[lay.B_EAST] += dt_s * (s * surge + c * sway)
-
-
-@kernel
-def ground_wrench(u: float, v: float, r: float, penetration_m: float, hull: FloatArray) -> tuple[float, float, float]:
-    """Return (X, Y, N) of the ground on a keel that stands ``penetration_m`` deep in it.
-
-    Coulomb friction of the weight that the water no longer carries (a sixth of the displacement for each decimetre,
-    judgement), regularised below 5 cm/s.
-    """
-    weight = hull[lay.H_MASS] * G_MPS2 * min(penetration_m / 0.6, 1.0)
-    speed = math.sqrt(u * u + v * v + 0.05 * 0.05)
-    drag = 0.6 * weight / speed
-    return -drag * u, -drag * v, -drag * r * (0.2 * hull[lay.H_LWL]) ** 2

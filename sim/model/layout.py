@@ -15,7 +15,10 @@ B_GROUND = 12  # > 0 while her keel is in the ground: deepest penetration in met
 B_AWAY = 13  # 1 while she is not in the bay at all
 B_SURFACE_N, B_SURFACE_E = 14, 15  # stream at the surface there; B_STREAM is the mean over her draught
 B_HEAVE = 16  # rise of her bow on the waves, metres; the own boat's only
-BOAT_COLS = 17
+B_GROUND_X = 17  # where along her it stands deepest in the ground, forward of midships
+B_STIFF = 18  # of that ground: 0 ooze .. 1 rock
+B_STUCK = 19  # how far soft ground has closed round her keel, 0..1
+BOAT_COLS = 20
 
 # Constants of one hull.
 H_MASS, H_A11, H_A22, H_A22_CANOE, H_A26, H_M33 = 0, 1, 2, 3, 4, 5
@@ -28,7 +31,8 @@ H_ROLLER_X, H_ROLLER_Z, H_BRIDLE_Y = 22, 23, 24
 H_FOILS, H_RUDDERS = 25, 26  # how many rows of the tables below are in use
 H_A66 = 27
 H_SHALLOW = 28  # how much more the water resists sideways where it is shallow [m2], see hull.shallow_factor
-HULL_COLS = 29
+H_CANOE, H_KEEL_AFT, H_KEEL_FORE, H_ASIDE = 29, 30, 31, 32  # what grounds: canoe draught, keel's ends, hulls' half gap
+HULL_COLS = 33
 
 # One foil element: a strip of canoe body or of keel.
 F_X, F_AREA, F_SLOPE, F_CD, F_CP, F_KEEL = 0, 1, 2, 3, 4, 5

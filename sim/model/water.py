@@ -8,6 +8,8 @@ from sim.model import layout as lay
 from sim.model.eddy import add_eddies
 from sim.model.params import Streams
 
+NEAR_BED_M = 3.0  # deeper than this under the middle of her, no end of her can be aground
+
 
 @kernel
 def tide_height_m(t_s: float, tide: FloatArray) -> float:
@@ -154,6 +156,35 @@ def patchiness(north_m: float, east_m: float, noise: FloatArray) -> float:
 
 
 @kernel
+def stand_in_ground(
+    boat: FloatArray, hull: FloatArray, tide_m: float, raster: FloatArray, depth: FloatArray
+) -> tuple[float, float]:
+    """Return how deep she stands in the ground [m] and where along her, forward of midships.
+
+    Stations at stem and stern and amidships with the canoe body's draught, along the keel with the whole of it.
+    """
+    c = math.cos(boat[lay.B_HEADING])
+    s = math.sin(boat[lay.B_HEADING])
+    aft = hull[lay.H_KEEL_AFT]
+    fore = hull[lay.H_KEEL_FORE]
+    deepest = 0.0
+    where = 0.0
+    aside = hull[lay.H_ASIDE]
+    for side in range(2 if aside > 0.0 else 1):
+        y = aside if side == 0 else -aside
+        for k in range(6):
+            draught = hull[lay.H_DRAUGHT] if k < 3 else hull[lay.H_CANOE]
+            x = aft + 0.5 * k * (fore - aft) if k < 3 else 0.42 * (k - 4) * hull[lay.H_LWL]
+            north = boat[lay.B_NORTH] + c * x - s * y
+            east = boat[lay.B_EAST] + s * x + c * y
+            inside = draught - charted_depth_m(north, east, raster, depth) - tide_m
+            if inside > deepest:
+                deepest = inside
+                where = x
+    return deepest, where
+
+
+@kernel
 def float_boats(
     boats: FloatArray,
     hulls: FloatArray,
@@ -172,7 +203,11 @@ def float_boats(
         here = charted_depth_m(north, east, raster, depth) + tide_m
         draught = hulls[i, lay.H_DRAUGHT]
         boats[i, lay.B_DEPTH] = here
-        boats[i, lay.B_GROUND] = max(draught - here, 0.0)
+        boats[i, lay.B_GROUND] = 0.0
+        if here < draught + NEAR_BED_M:
+            boats[i, lay.B_GROUND], boats[i, lay.B_GROUND_X] = stand_in_ground(
+                boats[i], hulls[i], tide_m, raster, depth
+            )
         stream_n = outside_n
         stream_e = outside_e
         if eddies.shape[0] > 0:
