@@ -81,7 +81,7 @@ def distance_m(north: FloatArray, east: FloatArray, polygon: FloatArray) -> Floa
 
 @functools.lru_cache(maxsize=8)
 def _rasters(file: BayFile, letters: tuple[str, ...]) -> tuple[FloatArray, IntArray]:
-    north, east = _grid(file.extent, file.cell_m)
+    north, east = grid(file.extent, file.cell_m)
     points = _figures(file)
     depth = np.clip(_cones(points, north, east), min(0.0, points[:, 2].min()), points[:, 2].max())
     for shore in file.shores:
@@ -97,13 +97,14 @@ def _rasters(file: BayFile, letters: tuple[str, ...]) -> tuple[FloatArray, IntAr
     return depth, bottom
 
 
-def _grid(extent: Extent, cell_m: float) -> tuple[FloatArray, FloatArray]:
+def grid(extent: Extent, cell_m: float) -> tuple[FloatArray, FloatArray]:
+    """Return north and east [m] of every point of a bay's raster."""
     rows = round((extent.north_m - extent.south_m) / cell_m) + 1
     columns = round((extent.east_m - extent.west_m) / cell_m) + 1
     north = extent.south_m + cell_m * np.arange(rows)
     east = extent.west_m + cell_m * np.arange(columns)
-    grid = np.meshgrid(north, east, indexing="ij")
-    return grid[0], grid[1]
+    mesh = np.meshgrid(north, east, indexing="ij")
+    return mesh[0], mesh[1]
 
 
 def _figures(file: BayFile) -> FloatArray:

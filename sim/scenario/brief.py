@@ -5,24 +5,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from sim.base.arrays import FloatArray
-from sim.base.units import mps, rad
 from sim.model import params, water
-from sim.scenario import boat
+from sim.scenario import boat, weather
+from sim.scenario import forecast as forecasts
+from sim.scenario.forecast import Forecast
 from sim.scenario.schema import BayFile, BoatFile
-from sim.scenario.schema_lesson import LessonFile, WindBlock
-
-SECTOR_DEG = 30.0  # either side of the wind, where a lesson names no sector; judgement
-
-
-@dataclass(frozen=True)
-class Forecast:
-    """The wind as forecast; ``sector_rad`` are the directions it may come from, clockwise from the first."""
-
-    mean_mps: float
-    gust_mps: float
-    from_rad: float
-    sector_rad: tuple[float, float]
-    shift: str
+from sim.scenario.schema_lesson import LessonFile
 
 
 @dataclass(frozen=True)
@@ -105,25 +93,15 @@ class Brief:
     stay_s: float
 
 
-def build_water(lesson: LessonFile) -> params.Water:
-    """Return tide and stream of a lesson as functions of time; still water where it gives none."""
-    tide = [[t.at_h * 3600.0, t.height_m] for t in lesson.tide] or [[0.0, 0.0]]
-    stream = [
-        [s.at_h * 3600.0, mps(s.rate_kn) * np.cos(rad(s.to_deg)), mps(s.rate_kn) * np.sin(rad(s.to_deg))]
-        for s in lesson.stream
-    ] or [[0.0, 0.0, 0.0]]
-    return params.Water(tide=np.array(tide), stream=np.array(stream))
-
-
 def build_brief(lesson: LessonFile, bay: BayFile, boat_name: str, boat_file: BoatFile) -> Brief:
     """Return the brief of a lesson sailed in a boat."""
-    flow = build_water(lesson)
+    flow = weather.tide_and_stream(lesson)
     a = lesson.anchorage
     return Brief(
         title=lesson.title,
         aim=lesson.aim,
         words=lesson.words,
-        forecast=_forecast(lesson.wind),
+        forecast=forecasts.build(lesson, bay),
         tide=tide_brief(flow.tide, lesson.stay_h * 3600.0),
         stream=flow.stream,
         chart=_chart(bay),
@@ -132,17 +110,6 @@ def build_brief(lesson: LessonFile, bay: BayFile, boat_name: str, boat_file: Boa
         dark=lesson.dark,
         limit_s=lesson.limit_min * 60.0,
         stay_s=lesson.stay_h * 3600.0,
-    )
-
-
-def _forecast(wind: WindBlock) -> Forecast:
-    sector = wind.sector_deg or ((wind.from_deg - SECTOR_DEG) % 360.0, (wind.from_deg + SECTOR_DEG) % 360.0)
-    return Forecast(
-        mean_mps=mps(wind.mean_kn),
-        gust_mps=mps(wind.gust_kn),
-        from_rad=rad(wind.from_deg),
-        sector_rad=(rad(sector[0]), rad(sector[1])),
-        shift=wind.shift,
     )
 
 

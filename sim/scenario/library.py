@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sim.base.units import mps, rad
-from sim.model import params, water, wind
+from sim.model import params, water
 from sim.scenario import bay as bays
 from sim.scenario import boat as boats
 from sim.scenario import brief as briefs
-from sim.scenario import load, profile, script, shelf, tackle
+from sim.scenario import load, profile, script, shelf, tackle, weather
 from sim.scenario.brief import Brief
 from sim.scenario.profile import Profile
 from sim.scenario.schema import BayFile, BoatFile
@@ -23,8 +23,6 @@ __all__ = [
     "Lesson", "Sources", "assets_root", "boat_names", "data_root", "lesson_names", "load_boat", "load_lesson",
     "load_profile", "load_rode", "load_words",
 ]  # fmt: skip
-
-GUST_PEAK = 2.4  # highest 3 s gust in ten minutes, in standard deviations: 1.31 times the mean at an intensity of 0.13
 
 
 @dataclass(frozen=True)
@@ -85,15 +83,14 @@ class Lesson:
         name = boat or self.boat
         file = _boat(s, name)
         bay = bays.build_bay(s.lesson.bay, s.bay, s.bottoms, seed)
-        w, start = s.lesson.wind, s.lesson.start
-        intensity = (w.gust_kn / w.mean_kn - 1.0) / GUST_PEAK if w.mean_kn > 0.0 else 0.0
+        start = s.lesson.start
         return params.WorldParams(
             seed=seed,
             boat=boats.build_boat(name, file),
             rodes=tackle.build_rodes(file.tackle, file.deck, s.anchors, s.bottoms, bay.bottom_letters),
             bay=bay,
-            weather=wind.pack(seed, mps(w.mean_kn), rad(w.from_deg), intensity, rad(w.veer_deg)),
-            water=briefs.build_water(s.lesson),
+            weather=weather.build_weather(s.lesson, s.bay, seed),
+            water=weather.build_water(s.lesson, s.bay, seed),
             neighbours=tuple(boats.build_neighbour(n, s.boats[n.boat], seed) for n in s.lesson.neighbours),
             start=params.Start(start.north_m, start.east_m, rad(start.heading_deg), mps(start.speed_kn)),
             night=s.lesson.dark,
@@ -269,7 +266,7 @@ def _check_places(sources: Sources, document: load.Document) -> None:
     """Refuse a lesson whose boats would begin on land, aground or off the chart."""
     lesson, extent = sources.lesson, sources.bay.extent
     bay = bays.build_bay(lesson.bay, sources.bay, sources.bottoms, 0)
-    tide_m = water.tide_height_m(0.0, briefs.build_water(lesson).tide)
+    tide_m = water.tide_height_m(0.0, weather.tide_and_stream(lesson).tide)
     draught_m = sources.boats[lesson.boat].hull.draught_m
     spots: list[tuple[load.KeyPath, float, float, float]] = [
         (("start",), lesson.start.north_m, lesson.start.east_m, draught_m),

@@ -242,11 +242,28 @@ class ZoneBlock(Block):
 
 
 class Shore(Block):
-    """Land: its edge stands ``height_m`` above datum (0 where the chart's low-water line is drawn), rising inland."""
+    """Land: its edge stands ``height_m`` above datum (0 where the chart's low-water line is drawn), rising inland.
+
+    ``shelter_m`` is how high hill or trees stand over the water, to leeward of which there is less wind; 0 for none.
+    """
 
     name: Words
     height_m: Number = Field(default=0.0, ge=0.0, le=15.0)
+    shelter_m: Number = Field(default=0.0, ge=0.0, le=1000.0)
     polygon: Polygon
+
+
+class EddyBlock(Block):
+    """A reach behind a point while the stream sets ``to_deg``; ``rate`` in it over outside, below 0 where it runs back.
+
+    ``edge_m`` is how wide the change from the one to the other is.
+    """
+
+    name: Words
+    polygon: Polygon
+    to_deg: Bearing
+    rate: Number = Field(ge=-1.0, le=1.0)
+    edge_m: Number = Field(default=30.0, ge=5.0, le=500.0)
 
 
 class BayFile(File):
@@ -260,6 +277,7 @@ class BayFile(File):
     )
     contours: tuple[Contour, ...] = Field(default=(), max_length=100)
     shores: tuple[Shore, ...] = Field(default=(), max_length=50)
+    eddies: tuple[EddyBlock, ...] = Field(default=(), max_length=10)
     bottom: Letters
     patches: tuple[Patch, ...] = Field(default=(), max_length=100)
     marks: tuple[MarkBlock, ...] = Field(default=(), max_length=100)

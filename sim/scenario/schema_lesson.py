@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from sim.scenario.schema import Bearing, Block, File, Flag, Metres, Name, Number, Point, Polygon, Whole, Words
+from sim.scenario.schema_weather import HighGroundBlock, ShiftBlock, SquallBlock, WavesBlock
 
 REFUSALS = ("no_room", "too_deep", "too_shallow", "poor_ground", "lee_shore", "forbidden", "weather")
 RefusalReason = Literal["no_room", "too_deep", "too_shallow", "poor_ground", "lee_shore", "forbidden", "weather"]
@@ -22,11 +23,21 @@ class WindBlock(Block):
     veer_deg: Number = Field(default=6.0, ge=0.0, le=45.0)
     sector_deg: tuple[Bearing, Bearing] | None = None
     shift: str = ""
+    shifts: tuple[ShiftBlock, ...] = Field(default=(), max_length=20)
+    squalls: tuple[SquallBlock, ...] = Field(default=(), max_length=20)
+    high_ground: HighGroundBlock | None = None
 
     @model_validator(mode="after")
     def _gusts(self) -> "WindBlock":
         if self.gust_kn < self.mean_kn:
             raise ValueError("gust_kn not below mean_kn")
+        if self.mean_kn == 0.0 and (self.squalls or self.high_ground or any(s.mean_kn for s in self.shifts)):
+            raise ValueError("mean_kn above 0 with squalls, high_ground or shifts of mean_kn")
+        if any(later.at_h <= sooner.at_h for sooner, later in itertools.pairwise(self.shifts)):
+            raise ValueError("shifts with at_h rising")
+        strongest = max(self.mean_kn, *(s.mean_kn or 0.0 for s in self.shifts), 0.0)
+        if any(s.max_kn is not None and s.max_kn <= strongest for s in self.squalls):
+            raise ValueError("squalls with max_kn above every mean_kn")
         return self
 
 
@@ -38,7 +49,7 @@ class TideBlock(Block):
 
 
 class StreamBlock(Block):
-    """The stream at an hour; straight between the entries."""
+    """The stream at an hour; a smooth curve between the entries."""
 
     at_h: Number = Field(ge=-15.0, le=60.0)
     rate_kn: Number = Field(ge=0.0, le=8.0)
@@ -101,13 +112,19 @@ class NeighbourBlock(Block):
 
 
 class InjectBlock(Block):
-    """An episode of wind: a shift that stays, a gust that passes."""
+    """An episode of wind: a shift that stays, a gust that passes, a squall that comes within two minutes."""
 
-    what: Literal["shift", "gust"]
+    what: Literal["shift", "gust", "squall"]
     ramp_s: Number = Field(ge=1.0, le=7200.0)
     hold_s: Number = Field(default=0.0, ge=0.0, le=7200.0)
     turn_deg: Number = Field(default=0.0, ge=-180.0, le=180.0)
     factor: Number = Field(default=1.0, ge=0.0, le=5.0)
+
+    @model_validator(mode="after")
+    def _front(self) -> "InjectBlock":
+        if self.what == "squall" and not (self.ramp_s <= 120.0 and self.factor > 1.0):
+            raise ValueError("a squall with ramp_s at most 120 and factor above 1")
+        return self
 
 
 class FaultBlock(Block):
@@ -265,6 +282,7 @@ class LessonFile(File):
     wind: WindBlock
     tide: tuple[TideBlock, ...] = Field(default=(), max_length=20)
     stream: tuple[StreamBlock, ...] = Field(default=(), max_length=50)
+    waves: WavesBlock | None = None
     start: StartBlock
     anchorage: AnchorageBlock
     neighbours: tuple[NeighbourBlock, ...] = Field(default=(), max_length=200)

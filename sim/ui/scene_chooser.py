@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 
 from sim.base.units import deg, knots
 from sim.run.history import Tried
+from sim.scenario import forecast
 from sim.scenario.library import Lesson
 from sim.ui import fonts
 from sim.ui.display import Panel
@@ -111,6 +112,7 @@ def facts(lesson: Lesson, seed: int, words: Catalogue) -> list[tuple[str, str]]:
     )  # fmt: skip
     return [
         (words("ui.brief.wind.title"), wind),
+        *((words("ui.brief.warning.title"), words(key, **values)) for key, values in forecast.lines(f)),
         (words("ui.brief.tide.title"), tide),
         (words("ui.brief.boat.title"), ship),
         (words("ui.brief.gear.title"), gear),

@@ -11,7 +11,7 @@ from sim.base.errors import ScenarioError
 from sim.base.units import mps
 from sim.core import world
 from sim.model import layout as lay
-from sim.scenario import library, shelf
+from sim.scenario import library, shelf, weather
 from sim.scenario.bay import inside
 
 
@@ -67,7 +67,7 @@ def test_the_wind_is_that_of_the_file():
     assert params.weather.wind[lay.W_MEAN] == pytest.approx(mps(12.0))
     assert params.weather.wind[lay.W_FROM] == pytest.approx(1.5 * math.pi)
     along = math.sqrt(0.5 * np.sum(params.weather.gusts[:, lay.T_ALONG_AMP] ** 2))
-    assert 1.0 + library.GUST_PEAK * along == pytest.approx(15.0 / 12.0)
+    assert 1.0 + weather.GUST_PEAK * along == pytest.approx(15.0 / 12.0)
 
 
 def test_another_boat_may_be_sailed():
