@@ -16,7 +16,7 @@ from sim.helm.exercise import Exercise
 from sim.helm.skipper import Said
 from sim.marking.debrief import speaker
 from sim.record import recording, replay
-from sim.run import debrief_cli, warmup
+from sim.run import anchorage_picture, debrief_cli, warmup
 from sim.run import demo as demos
 from sim.run.attempt import Marked
 from sim.scenario import library
@@ -173,6 +173,9 @@ def tackle_pictures(out_dir: Annotated[Path, typer.Option("--out", help="folder 
 
     for path in pictures.write(out_dir):
         out.print(str(path), highlight=False)
+
+
+app.command("anchorage-picture")(anchorage_picture.command)
 
 
 @app.command()
