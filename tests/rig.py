@@ -11,7 +11,7 @@ from sim.model.chain import PASSES, step_chain
 from sim.model.chain_forces import ADDED_MASS, BED_N_PER_M2, WORK_COLS
 from sim.model.params import Rode
 
-NO_LEGS = np.zeros((0, 3))
+NO_LEGS, NO_SNAGS = np.zeros((0, 3)), np.zeros((0, lay.SNAG_COLS))
 FIXED_N = 1e9
 ANCHOR_KG = 20.0
 
@@ -47,9 +47,9 @@ class Rig:
     def step(self) -> None:
         """Let one step pass with the roller where it is."""
         step_chain(
-            self.nodes, self.line, self.rode.line, self.roller, NO_LEGS, ANCHOR_KG, self.weight_n,
+            self.nodes, self.line, self.rode.line, self.roller, NO_LEGS, ANCHOR_KG, self.weight_n, 0.0,
             self.hold_n, 0.0 if self.hold_n < FIXED_N else FIXED_N, self.height_m, 0.0, 0.0,
-            self.raster, self.depth, self.ground, self.bottoms, self.passes, self.dt_s, self.work,
+            self.raster, self.depth, self.ground, self.bottoms, NO_SNAGS, self.passes, self.dt_s, self.work,
         )  # fmt: skip
 
     @property

@@ -42,6 +42,16 @@ def to_body(north: float, east: float, heading_rad: float) -> tuple[float, float
     return c * north + s * east, -s * north + c * east
 
 
+@kernel
+def cross(an: float, ae: float, bn: float, be: float, cn: float, ce: float, dn: float, de: float) -> bool:
+    """Return whether the segments a-b and c-d cross, seen from above; each point is (north, east)."""
+    side_c = (bn - an) * (ce - ae) - (be - ae) * (cn - an)
+    side_d = (bn - an) * (de - ae) - (be - ae) * (dn - an)
+    side_a = (dn - cn) * (ae - ce) - (de - ce) * (an - cn)
+    side_b = (dn - cn) * (be - ce) - (de - ce) * (bn - cn)
+    return side_c * side_d < 0.0 and side_a * side_b < 0.0
+
+
 def bearing_rad(north: float, east: float) -> float:
     """Return the direction of a vector, clockwise from north, in [0, 2 pi)."""
     return wrap_2pi(math.atan2(east, north))

@@ -252,7 +252,7 @@ class NeighbourAct(Command):
 
 @dataclass(frozen=True, kw_only=True)
 class Fault(Command):
-    """Make something fail: engine, counter, windlass, thruster, helm, or the marks on the chain."""
+    """Make something fail: engine, counter, windlass, thruster, helm, or so many of the marks on the chain."""
 
     what: str
     value: float = 1.0

@@ -12,7 +12,7 @@ import numpy as np
 import pymunk
 
 from sim.base.arrays import FloatArray, IntArray
-from sim.base.frames import to_body, to_world
+from sim.base.frames import cross, to_body, to_world
 from sim.base.kernel import kernel
 from sim.core.world import World
 from sim.model import layout as lay
@@ -49,11 +49,7 @@ def point_gap(pn: float, pe: float, an: float, ae: float, bn: float, be: float) 
 @kernel
 def segment_gap(an: float, ae: float, bn: float, be: float, cn: float, ce: float, dn: float, de: float) -> float:
     """Return the distance between the segments a-b and c-d [m], 0 where they cross."""
-    side_c = (bn - an) * (ce - ae) - (be - ae) * (cn - an)
-    side_d = (bn - an) * (de - ae) - (be - ae) * (dn - an)
-    side_a = (dn - cn) * (ae - ce) - (de - ce) * (an - cn)
-    side_b = (dn - cn) * (be - ce) - (de - ce) * (bn - cn)
-    if side_c * side_d < 0.0 and side_a * side_b < 0.0:
+    if cross(an, ae, bn, be, cn, ce, dn, de):
         return 0.0
     near = min(point_gap(an, ae, cn, ce, dn, de), point_gap(bn, be, cn, ce, dn, de))
     return min(near, point_gap(cn, ce, an, ae, bn, be), point_gap(dn, de, an, ae, bn, be))

@@ -165,6 +165,24 @@ class ChainUnderHull(Event):
 
 
 @dataclass(frozen=True, kw_only=True)
+class ChainCaught(Event):
+    """The rode bears on a post or a rock head of the bay."""
+
+    rode: int
+    snag: str
+    north_m: float
+    east_m: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class ChainCleared(Event):
+    """The rode has come clear of what it was caught on."""
+
+    rode: int
+    snag: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class ChainTouched(Event):
     """The rode met the keel, the rudder or the propeller; ``in_gear`` tells whether the propeller turned."""
 

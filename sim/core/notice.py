@@ -200,6 +200,27 @@ def _under_hull(world: World, rode: int, tide_m: float) -> list[ev.Event]:
     return [*([ev.ChainUnderHull(tick=s.tick, rode=rode)] if new & 1 else []), *parts]
 
 
+def _caught(world: World, rode: int) -> list[ev.Event]:
+    """Tell when the rode first bears on a snag, and when it has been clear of it for three seconds."""
+    s, bay = world.state, world.params.bay
+    memory, now = s.memory[rode], int(s.lines[rode, lay.L_SNAG])
+    was = int(memory[st.M_SNAG])
+    out: list[ev.Event] = []
+    if now == was:
+        memory[st.M_SNAG_OFF] = 0.0
+        return out
+    memory[st.M_SNAG_OFF] += 1.0
+    if was and (now or memory[st.M_SNAG_OFF] > STILL_TICKS):
+        out.append(ev.ChainCleared(tick=s.tick, rode=rode, snag=bay.snag_names[was - 1]))
+        memory[st.M_SNAG] = 0.0
+    if now:
+        north, east = bay.snags[now - 1, lay.SG_NORTH], bay.snags[now - 1, lay.SG_EAST]
+        name = bay.snag_names[now - 1]
+        out.append(ev.ChainCaught(tick=s.tick, rode=rode, snag=name, north_m=float(north), east_m=float(east)))
+        memory[st.M_SNAG] = now
+    return out
+
+
 def _crossings(world: World) -> None:
     """Note where one rode lies across another: the one whose anchor went down later lies on top."""
     s = world.state
@@ -225,6 +246,8 @@ def ground_tackle(world: World, tide_m: float) -> list[ev.Event]:
             if was in (lay.STOWED, lay.HANGING) and now > lay.HANGING:
                 s.memory[rode, st.M_DOWN] = s.tick
             s.memory[rode, st.M_ATTITUDE] = now
+        if world.params.bay.snag_names:
+            out += _caught(world, rode)
         if s.lines[rode, lay.L_COUNT] > 0.0:
             out += _movement(world, rode)
             out += _handling(world, rode)

@@ -38,8 +38,10 @@ PLACE_COLS = 8
     M_HOOKED,
     M_STOPPED,
     M_DOWN,
-) = range(12)
-MEMORY_COLS = 12
+    M_SNAG,
+    M_SNAG_OFF,
+) = range(14)
+MEMORY_COLS = 14
 MAX_FIRED = 64
 INSTRUMENT_COLS = 48
 CREW_COLS = 48

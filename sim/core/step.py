@@ -57,6 +57,7 @@ def _rodes(world: World, tide_m: float) -> None:
             tackle.anchor_on_bottom,
             p.bay.bottoms,
             p.bay.bottom,
+            p.bay.snags,
             p.bay.noise,
             k.veer_draws,
             s.boats[0],

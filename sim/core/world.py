@@ -229,6 +229,7 @@ def _own_arrays(params: WorldParams) -> WorldParams:
         bottom=np.array(b.bottom),
         bottoms=np.array(b.bottoms),
         noise=np.array(b.noise),
+        snags=np.array(b.snags),
     )
     weather = Weather(*(np.array(a) for a in params.weather.air))
     w = params.water

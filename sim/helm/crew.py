@@ -7,6 +7,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from sim.base import rng
 from sim.base.units import TICK_HZ, ticks
 from sim.core import events as ev
 from sim.core import state as st
@@ -18,6 +19,7 @@ EVERY_TICKS = 15
 HOLD_TICKS = ticks(2.0)  # a change is told only once it has lasted
 GAP_TICKS = ticks(3.0)  # the foredeck does not chatter
 COUNT_EVERY_M = 10.0
+MARKS_THAT_WEAR = (2, 3, 4, 5)
 
 # Columns of the state's crew array.
 (
@@ -181,13 +183,25 @@ class Crew:
 
     def _count(self, lead: Lead) -> Call | None:
         memory = self.world.state.crew
-        told = math.floor(lead.out_m / COUNT_EVERY_M) * COUNT_EVERY_M
-        if told != memory[Q_COUNTED] and not self.world.state.faults[st.FAULT_MARKS]:
+        passed = math.floor(lead.out_m / COUNT_EVERY_M)
+        told = COUNT_EVERY_M * (passed - self._marks_gone(passed))
+        if told != memory[Q_COUNTED]:
             rising = told > memory[Q_COUNTED]
             memory[Q_COUNTED] = told
             if told > 0.0:
                 return self._call("metres_out" if rising else "metres_left", out_m=told)
         return None
+
+    def _marks_gone(self, passed: int) -> int:
+        """Return how many of the marks that have run out are missing: marks alike are counted, so the count falls short.
+
+        Which ones are gone is the seed's, of those from the second to the fifth.
+        """
+        missing = int(self.world.state.faults[st.FAULT_MARKS])
+        if not missing:
+            return 0
+        worn = rng.stream(self.world.params.seed, "chain marks").permutation(MARKS_THAT_WEAR)[:missing]
+        return int((worn <= passed).sum())
 
     def _new_lead(self, lead: Lead) -> Call | None:
         memory, tick = self.world.state.crew, self.world.state.tick

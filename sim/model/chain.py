@@ -22,11 +22,12 @@ from sim.model.chain_forces import (
     add_snubber,
     prepare,
 )
+from sim.model.chain_snag import add_snags, find_snags, note_snag
 from sim.model.chain_solve import keep_tensions, solve
 
 PASSES = 2  # at least; more follow until the last one has changed little
-MOST_PASSES = 12  # a chain that snatches needs more, or the step makes energy
-SETTLED_MPS = 0.02  # passes end when the last one changed no node's speed by more
+MOST_PASSES = 40  # a chain that snatches needs more, or the step makes energy
+SETTLED_MPS = 0.005  # passes end when the last one changed no node's speed by more
 GOLDEN = 2.399963229728653  # golden angle: where coincident nodes are laid apart
 
 
@@ -94,6 +95,7 @@ def step_chain(
     leg_ends: FloatArray,
     anchor_mass_kg: float,
     anchor_weight_n: float,
+    anchor_drag_m2: float,
     anchor_hold_n: float,
     anchor_down_n: float,
     tide_m: float,
@@ -103,6 +105,7 @@ def step_chain(
     depth: FloatArray,
     bottom: IntArray,
     bottoms: FloatArray,
+    snags: FloatArray,
     passes: int,
     dt_s: float,
     work: FloatArray,
@@ -117,6 +120,7 @@ def step_chain(
         leg_ends: ``float64[legs, 3]`` fairleads of the snubber legs.
         anchor_mass_kg: mass of the anchor.
         anchor_weight_n: its weight in water.
+        anchor_drag_m2: its drag area, drag coefficient times frontal area.
         anchor_hold_n: horizontal resistance of the anchor now.
         anchor_down_n: how hard the ground holds it down.
         tide_m: height of tide.
@@ -126,6 +130,7 @@ def step_chain(
         depth: ``float64[rows, columns]`` charted depths.
         bottom: ``int64[rows, columns]`` which of ``bottoms`` lies where.
         bottoms: ``float64[bottoms, BOTTOM_COLS]``; each node slides with the friction of the ground under it.
+        snags: ``float64[snags, SNAG_COLS]``; no rows where the bay has none, and then it costs nothing.
         passes: Newton passes at least, 2; more follow while the chain snatches.
         dt_s: the step.
         work: ``float64[NODE_CAP, WORK_COLS]`` scratch.
@@ -137,15 +142,21 @@ def step_chain(
     nodes[top, lay.N_VE] = (roller[1] - nodes[top, lay.N_EAST]) / dt_s
     nodes[top, lay.N_VZ] = (roller[2] - nodes[top, lay.N_Z]) / dt_s
     prepare(nodes, line, params, anchor_mass_kg, tide_m, stream_n, stream_e, raster, depth, bottom, bottoms, work)
+    in_water_m2 = anchor_drag_m2 if nodes[0, lay.N_Z] < tide_m else 0.0
+    near = find_snags(nodes, line, snags, work) if snags.shape[0] > 0 else 0
     for done in range(MOST_PASSES):
         add_segments(nodes, line, dt_s, work)
-        add_drag(nodes, line, params, dt_s, work)
+        add_drag(nodes, line, params, in_water_m2, dt_s, work)
         add_bed(nodes, line, anchor_weight_n, anchor_hold_n, anchor_down_n, dt_s, work)
         add_snubber(nodes, line, params, leg_ends, dt_s, work)
+        if near > 0:
+            add_snags(nodes, line, dt_s, work)
         change = solve(nodes, count, work)
         keep_tensions(nodes, line, dt_s, work)
         if done + 1 >= passes and change < SETTLED_MPS:
             break
+    if snags.shape[0] > 0:
+        note_snag(nodes, line, dt_s, work)
     move(nodes, line, anchor_hold_n, dt_s)
     nodes[top, lay.N_NORTH] = roller[0]
     nodes[top, lay.N_EAST] = roller[1]

@@ -21,7 +21,7 @@ SLIP_M = 1e-3  # elastic stick before friction slides; longer ones hide friction
 ANCHOR_SLIP_M = 0.02
 SHORTEST_M = 1e-4
 
-WORK_COLS = 29
+WORK_COLS = 35
 # fmt: off
 (
     K_AXX, K_AYY, K_AZZ, K_AXY, K_AXZ, K_AYZ,  # diagonal block, then its inverse
@@ -30,6 +30,7 @@ WORK_COLS = 29
     K_MASS, K_WEIGHT, K_LENGTH, K_FRICTION, K_BED, K_STREAM_N, K_STREAM_E,  # of the node
     K_V0X, K_V0Y, K_V0Z,  # its velocity before the step
     K_TENSION, K_REST, K_EA, K_DIAMETER,  # of the segment above it; the diameter as far as the node is in the water
+    K_SNAG, K_SNAG_S, K_SNAG_NX, K_SNAG_NY, K_SNAG_NZ, K_SNAG_GAP,  # of the snag that the segment above is near
 ) = range(WORK_COLS)
 # fmt: on
 
@@ -174,8 +175,13 @@ def add_segments(nodes: FloatArray, line: FloatArray, dt_s: float, work: FloatAr
 
 
 @kernel
-def add_drag(nodes: FloatArray, line: FloatArray, params: FloatArray, dt_s: float, work: FloatArray) -> None:
-    """Add the water's drag, on the bar's diameter, across and along the chain, implicit in its damping."""
+def add_drag(
+    nodes: FloatArray, line: FloatArray, params: FloatArray, anchor_m2: float, dt_s: float, work: FloatArray
+) -> None:
+    """Add the water's drag, on the bar's diameter, across and along the chain, implicit in its damping.
+
+    The anchor, node 0, drags besides by its area, whichever way it goes.
+    """
     count = int(line[lay.L_COUNT])
     normal = params[lay.LP_DRAG_NORMAL]
     tangent = params[lay.LP_DRAG_TANGENT]
@@ -204,6 +210,12 @@ def add_drag(nodes: FloatArray, line: FloatArray, params: FloatArray, dt_s: floa
         work[i, K_RY] -= dt_s * (cn * py + ct * vt * ty)
         work[i, K_RZ] -= dt_s * (cn * pz + ct * vt * tz)
         damping = dt_s * max(cn, ct)
+        if i == 0:
+            ca = 0.5 * RHO_WATER_KGPM3 * anchor_m2 * math.sqrt(vx * vx + vy * vy + vz * vz)
+            work[0, K_RX] -= dt_s * ca * vx
+            work[0, K_RY] -= dt_s * ca * vy
+            work[0, K_RZ] -= dt_s * ca * vz
+            damping += dt_s * ca
         work[i, K_AXX] += damping
         work[i, K_AYY] += damping
         work[i, K_AZZ] += damping

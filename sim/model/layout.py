@@ -89,8 +89,9 @@ NODE_CAP = 160
     L_CHAFE,  # of the snubber, 0..1; it parts at 1
     L_CROSSED,  # node on which another rode lies, -1 none
     L_CROSS_WEIGHT,  # of that other rode, N/m
-) = range(25)
-LINE_COLS = 25
+    L_SNAG,  # 1 + which of the bay's snags the rode bears on, 0 none
+) = range(26)
+LINE_COLS = 26
 
 # Constants of a rode.
 (
@@ -169,7 +170,6 @@ BOTTOM_COLS = 9
     Q_MU,
     Q_DEPTH_LOW,
     Q_DEPTH_HIGH,
-    Q_STRETCH,  # axial damping 1/s on the pull's stiffness
     Q_ADRIFT,  # 1: her rode holds nothing
     Q_HOLD,  # horizontal pull at which her anchor comes home [N], 0 never
     Q_STATE,  # what she is about, below
@@ -188,8 +188,8 @@ BOTTOM_COLS = 9
     Q_MEAN_N,  # true wind at her, averaged: what her skipper goes by, velocity (blowing to)
     Q_MEAN_E,
     Q_DRAG_TOLD,  # of it, what has been told
-) = range(26)
-FLEET_COLS = 26
+) = range(25)
+FLEET_COLS = 25
 TABLE_POINTS = 48
 # Main rode at low and at high water, then the second.
 TABLE_ROWS = 4
@@ -232,6 +232,10 @@ WAVE_COLS = 3
 # One eddy: the unit vector of the stream that makes it.
 ED_NORTH, ED_EAST = 0, 1
 EDDY_COLS = 2
+
+# One snag of the bay: an upright post or rock head that a rode can catch on.
+SG_NORTH, SG_EAST, SG_RADIUS, SG_TOP = 0, 1, 2, 3  # the top is a height above chart datum
+SNAG_COLS = 4
 
 # Constants of the bay's raster.
 Y_NORTH, Y_EAST, Y_CELL = 0, 1, 2

@@ -204,6 +204,8 @@ class Bay:
     zones: tuple[Zone, ...]
     soundings: FloatArray  # [k, 3] north, east, depth below datum, as charted
     noise: FloatArray  # [64, 64] smooth periodic patchiness, unit variance
+    snags: FloatArray = field(default_factory=lambda: np.zeros((0, lay.SNAG_COLS)))  # [snags, SNAG_COLS]
+    snag_names: tuple[str, ...] = ()
 
 
 def _none(*shape: int) -> FloatArray:

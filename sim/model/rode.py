@@ -3,7 +3,7 @@
 import math
 
 from sim.base.arrays import FloatArray, IntArray
-from sim.base.frames import to_body, to_world
+from sim.base.frames import cross, to_body, to_world
 from sim.base.kernel import kernel
 from sim.model import layout as lay
 from sim.model.anchor import step_anchor
@@ -162,13 +162,7 @@ def crossing(under: FloatArray, under_count: int, over: FloatArray, over_count: 
         for j in range(over_count - 1):
             cn = over[j, lay.N_NORTH]
             ce = over[j, lay.N_EAST]
-            dn = over[j + 1, lay.N_NORTH]
-            de = over[j + 1, lay.N_EAST]
-            side_c = (bn - an) * (ce - ae) - (be - ae) * (cn - an)
-            side_d = (bn - an) * (de - ae) - (be - ae) * (dn - an)
-            side_a = (dn - cn) * (ae - ce) - (de - ce) * (an - cn)
-            side_b = (dn - cn) * (be - ce) - (de - ce) * (bn - cn)
-            if side_c * side_d < 0.0 and side_a * side_b < 0.0:
+            if cross(an, ae, bn, be, cn, ce, over[j + 1, lay.N_NORTH], over[j + 1, lay.N_EAST]):
                 return i if i > 0 else 1
     return -1
 
@@ -282,6 +276,7 @@ def step_rode(
     on_bottom: FloatArray,
     bottoms: FloatArray,
     bottom: IntArray,
+    snags: FloatArray,
     noise: FloatArray,
     draws: FloatArray,
     boat: FloatArray,
@@ -315,7 +310,7 @@ def step_rode(
                 anchor[k] = 0.0
         for k in (lay.L_COUNT, lay.L_OUT, lay.L_TOP, lay.L_RATE, lay.L_ACCEL, lay.L_MOTION, lay.L_TENSION):
             line[k] = 0.0
-        for k in (lay.L_FN, lay.L_FE, lay.L_FZ, lay.L_YAW, lay.L_SNUB_A, lay.L_SNUB_B):
+        for k in (lay.L_FN, lay.L_FE, lay.L_FZ, lay.L_YAW, lay.L_SNUB_A, lay.L_SNUB_B, lay.L_SNAG):
             line[k] = 0.0
         line[lay.L_HOOK] = -1.0
         return
@@ -333,6 +328,7 @@ def step_rode(
         leg_ends,
         ASHORE_KG if ashore else anchor_params[lay.AP_MASS],
         0.0 if ashore else anchor_params[lay.AP_WEIGHT],
+        anchor_params[lay.AP_DRAG_AREA],
         anchor[lay.A_CAP_H],
         anchor[lay.A_CAP_V],
         tide_m,
@@ -342,6 +338,7 @@ def step_rode(
         depth,
         bottom,
         bottoms,
+        snags,
         passes,
         dt_s,
         work,

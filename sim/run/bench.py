@@ -131,14 +131,15 @@ def chain_us(rode: Rode, nodes: int, steps: int = 6000) -> float:
     raster, flat = np.array([-500.0, -500.0, 500.0]), np.zeros((3, 3))
     work, legs = np.zeros((lay.NODE_CAP, chain_forces.WORK_COLS)), np.zeros((0, 3))
     ground, sand = np.zeros((3, 3), np.int64), np.full((1, lay.BOTTOM_COLS), 0.7)
+    snags = np.zeros((0, lay.SNAG_COLS))
     began = 0.0
     for k in range(-60, steps):
         if k == 0:
             began = time.perf_counter()
         roller[0] = rest + 0.5 * math.sin(2.0 * math.pi * k * DT_S / 6.0)
         chain.step_chain(
-            table, line, rode.line, roller, legs, 20.0, 170.0, 1e9, 1e9, 8.0, 0.0, 0.0,
-            raster, flat, ground, sand, chain.PASSES, DT_S, work,
+            table, line, rode.line, roller, legs, 20.0, 170.0, 0.1, 1e9, 1e9, 8.0, 0.0, 0.0,
+            raster, flat, ground, sand, snags, chain.PASSES, DT_S, work,
         )  # fmt: skip
     return (time.perf_counter() - began) / steps * 1e6
 

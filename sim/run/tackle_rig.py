@@ -50,6 +50,7 @@ class Rig:
         line: ``float64[LINE_COLS]``.
         anchor: ``float64[ANCHOR_COLS]``.
         roller: ``float64[3]`` x, y and height above the water.
+        snags: ``float64[snags, SNAG_COLS]`` what stands on the bed; none until a caller gives some.
     """
 
     def __init__(
@@ -80,6 +81,7 @@ class Rig:
         self.anchor = np.zeros(lay.ANCHOR_COLS)
         self.roller = np.array([0.0, 0.0, roller_height_m])
         self.bottoms = np.array(bottom)
+        self.snags = np.zeros((0, lay.SNAG_COLS))
         self._smooth = np.array(bottom)
         self._smooth[:, lay.G_FRICTION] = 0.0
         self._raster = np.array([-500.0, -500.0, 500.0])
@@ -120,8 +122,8 @@ class Rig:
         anchor = self.rode.anchor
         step_chain(
             self.nodes, self.line, self.rode.line, self.roller, self._no_legs, anchor[lay.AP_MASS],
-            anchor[lay.AP_WEIGHT], hold_n, down_n, 0.0, 0.0, 0.0, self._raster, self._depths, self._ground, bottoms,
-            PASSES, self.dt_s, self._work,
+            anchor[lay.AP_WEIGHT], anchor[lay.AP_DRAG_AREA], hold_n, down_n, 0.0, 0.0, 0.0, self._raster,
+            self._depths, self._ground, bottoms, self.snags, PASSES, self.dt_s, self._work,
         )  # fmt: skip
 
     def lay_to(self, x_m: float) -> None:

@@ -11,7 +11,9 @@ import numpy as np
 
 from sim.base import rng
 from sim.base.arrays import FloatArray, IntArray
+from sim.model import layout as lay
 from sim.model import params
+from sim.model.water import charted_depth_m
 from sim.scenario import tackle
 from sim.scenario.schema import BayFile, Extent
 from sim.scenario.schema_tackle import BottomsFile
@@ -28,10 +30,11 @@ def build_bay(name: str, file: BayFile, bottoms: BottomsFile, seed: int) -> para
     """Return a bay; only its patchiness depends on the seed."""
     letters = tuple(dict.fromkeys([file.bottom, *(p.letters for p in file.patches)]))
     depth, bottom = _rasters(file, letters)
+    raster = np.array([file.extent.south_m, file.extent.west_m, file.cell_m])
     return params.Bay(
         name=name,
         title=file.title,
-        raster=np.array([file.extent.south_m, file.extent.west_m, file.cell_m]),
+        raster=raster,
         depth_m=depth,
         bottom=bottom,
         bottom_letters=letters,
@@ -42,7 +45,18 @@ def build_bay(name: str, file: BayFile, bottoms: BottomsFile, seed: int) -> para
         zones=tuple(params.Zone(z.name, z.rule, np.array(z.polygon)) for z in file.zones),
         soundings=np.array(file.soundings),
         noise=seabed_noise(seed),
+        snags=_snags(file, raster, depth),
+        snag_names=tuple(s.name for s in file.snags),
     )
+
+
+def _snags(file: BayFile, raster: FloatArray, depth: FloatArray) -> FloatArray:
+    """Return ``float64[snags, SNAG_COLS]``, each as high above datum as it stands above the bed at its middle."""
+    rows = [
+        [s.north_m, s.east_m, s.radius_m, s.height_m - charted_depth_m(s.north_m, s.east_m, raster, np.array(depth))]
+        for s in file.snags
+    ]
+    return np.array(rows, dtype=float).reshape(-1, lay.SNAG_COLS)
 
 
 def seabed_noise(seed: int) -> FloatArray:

@@ -233,6 +233,16 @@ class MarkBlock(Block):
     height_m: Number = Field(ge=0.0, le=300.0)
 
 
+class SnagBlock(Block):
+    """An upright post or rock head that a rode sweeping over the ground catches on."""
+
+    name: Words
+    north_m: Metres
+    east_m: Metres
+    radius_m: Number = Field(ge=0.1, le=20.0)
+    height_m: Number = Field(ge=0.1, le=30.0)  # above the bed at its foot
+
+
 class ZoneBlock(Block):
     """An area with a rule."""
 
@@ -281,5 +291,6 @@ class BayFile(File):
     bottom: Letters
     patches: tuple[Patch, ...] = Field(default=(), max_length=100)
     marks: tuple[MarkBlock, ...] = Field(default=(), max_length=100)
+    snags: tuple[SnagBlock, ...] = Field(default=(), max_length=50)
     zones: tuple[ZoneBlock, ...] = Field(default=(), max_length=50)
     protected: tuple[Letters, ...] = Field(default=(), max_length=10)

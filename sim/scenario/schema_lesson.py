@@ -128,9 +128,9 @@ class InjectBlock(Block):
 
 
 class FaultBlock(Block):
-    """Something that fails; ``value`` is the counter's scale, else 1 failed and 0 sound again."""
+    """Something that fails; ``value`` is the counter's scale, how many marks are gone, else 1 failed and 0 sound again."""
 
-    what: Literal["engine", "counter", "windlass", "thruster", "helm"]
+    what: Literal["engine", "counter", "windlass", "thruster", "helm", "marks"]
     value: Number = Field(default=1.0, ge=0.0, le=3.0)
     rode: Whole = Field(default=0, ge=0, le=1)
 

@@ -29,13 +29,14 @@ class Deck:
     """A world with a hand on its foredeck."""
 
     def __init__(self, world: World) -> None:
-        self.world, self.crew, self.calls = world, Crew(world), []
+        self.world, self.crew, self.calls, self.out_m = world, Crew(world), [], {}
 
     def run(self, for_s: float, *orders: Command) -> list[Call]:
         """Give orders, let time pass, and return what was said."""
         before = len(self.calls)
         for k in range(round(for_s * TICK_HZ)):
             self.calls += self.crew.step(advance(self.world, orders if k == 0 else ()))
+            self.out_m[self.world.state.tick] = float(self.world.state.lines[0, lay.L_OUT])
         return self.calls[before:]
 
     def until(self, key: str) -> None:
@@ -74,6 +75,32 @@ def test_letting_go_and_touching_bottom_are_told_with_the_length():
     assert keys(hand.calls)[0] == "anchors_gone"
     touched = next(call for call in hand.calls if call.key == "on_the_bottom")
     assert 5.0 <= touched.values["out_m"] <= 8.0
+
+
+def counted(seed: int, gone: float) -> list[tuple[float, float]]:
+    """Return (metres called, metres out) of every call while 45 m run out with so many marks gone."""
+    hand = Deck(worlds.world(weather=worlds.steady(10.0), seed=seed))
+    hand.run(0.1, cmd.Fault(what="marks", value=gone))
+    hand.lay(48.0)
+    return [(float(call.values["out_m"]), hand.out_m[call.tick]) for call in hand.calls if call.key == "metres_out"]
+
+
+def test_a_missing_mark_puts_the_count_ten_metres_short_from_there_on():
+    """Tens are still called in order; from the missing mark on each is a mark late, and the seed says which it is."""
+    sound = counted(1, 0.0)
+    short = {seed: counted(seed, 1.0) for seed in range(1, 7)}
+
+    assert [told for told, _ in sound] == [10.0, 20.0, 30.0, 40.0]
+    begins = set()
+    for calls in short.values():
+        told = [length for length, _ in calls]
+        slips = [round((out - length) / 10.0) for length, out in calls]
+        assert told == [10.0 * (k + 1) for k in range(len(told))]
+        assert slips == sorted(slips)
+        assert set(slips) <= {0, 1}
+        begins.add(slips.count(0))
+    assert len(begins) > 1
+    assert counted(3, 1.0) == short[3]
 
 
 def test_tens_of_metres_are_counted_out_and_back():

@@ -28,16 +28,13 @@ def energy_made(rig: Rig, mass_kg: float, speed_mps: float) -> tuple[float, floa
 @pytest.mark.parametrize(("mass_kg", "speed_kn", "slack_m"), SNATCHES)
 @pytest.mark.parametrize("friction", [0.0, SAND], ids=["smooth", "sand"])
 def test_snatch_makes_no_energy(mass_kg, speed_kn, slack_m, friction):
-    """50 m at its real stiffness: never 0.1 % above the start; 0.3 % above the least so far on sand.
-
-    Chain on a bed without any friction runs in waves that a step of 1/60 s follows less closely: 2.5 %.
-    """
+    """50 m at its real stiffness: never 0.1 % above the start, never 0.3 % above the least so far."""
     rig = Rig(rode(10.0), 50.0, 8.0, 50.0 - slack_m, friction)
 
     above_start, above_least = energy_made(rig, mass_kg, mps(speed_kn))
 
     assert above_start <= 0.001
-    assert above_least <= (0.003 if friction else 0.025)
+    assert above_least <= 0.003
 
 
 @pytest.mark.slow
@@ -45,13 +42,13 @@ def test_snatch_makes_no_energy(mass_kg, speed_kn, slack_m, friction):
 @pytest.mark.parametrize("length_m", [30.0, 50.0, 70.0])
 @pytest.mark.parametrize(("mass_kg", "speed_kn"), [(5e3, 2.0), (8e3, 4.0), (12e3, 4.0)])
 def test_snatch_makes_no_energy_in_any_depth(height_m, length_m, mass_kg, speed_kn):
-    """A bar-tight 2:1 brings up 12 t from 4 kn with 80 kN: 4 % there, where a step sees only its two ends."""
+    """As above, a bar-tight 2:1 among them that brings up 12 t from 4 kn with 90 kN."""
     rig = Rig(rode(10.0), length_m, height_m, 0.7 * length_m, SAND)
 
     above_start, above_least = energy_made(rig, mass_kg, mps(speed_kn))
 
     assert above_start <= 0.001
-    assert above_least <= (0.04 if length_m < 3.0 * height_m else 0.003)
+    assert above_least <= 0.003
 
 
 @pytest.mark.parametrize("friction", [0.0, SAND], ids=["smooth", "sand"])

@@ -110,3 +110,13 @@ def test_distance_to_an_outline():
     got = bay.distance_m(np.array([5.0, 13.0, -2.0]), np.array([4.0, 14.0, 5.0]), square)
 
     assert got == pytest.approx([4.0, 5.0, 2.0])
+
+
+def test_a_snag_stands_on_the_bed_where_the_bay_says():
+    """Its height counts from the bed at its foot; its top is kept from datum."""
+    pile = {"name": "old pile", "north_m": 0.0, "east_m": 0.0, "radius_m": 0.3, "height_m": 2.0}
+    with_pile = BayFile.model_validate({**file("lantern-pool").model_dump(), "snags": (pile,)})
+    built = bay.build_bay("lantern-pool", with_pile, bottoms(), 1)
+
+    assert built.snag_names == ("old pile",)
+    assert built.snags == pytest.approx(np.array([[0.0, 0.0, 0.3, 2.0 - 5.0]]), abs=0.15)
