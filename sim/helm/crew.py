@@ -193,9 +193,9 @@ class Crew:
         return None
 
     def _marks_gone(self, passed: int) -> int:
-        """Return how many of the marks that have run out are missing: marks alike are counted, so the count falls short.
+        """Return how many of the marks that have run out are missing, from the second to the fifth, as the seed has it.
 
-        Which ones are gone is the seed's, of those from the second to the fifth.
+        All marks are alike and are counted as they pass, so that the count falls short.
         """
         missing = int(self.world.state.faults[st.FAULT_MARKS])
         if not missing:

@@ -128,7 +128,7 @@ class InjectBlock(Block):
 
 
 class FaultBlock(Block):
-    """Something that fails; ``value`` is the counter's scale, how many marks are gone, else 1 failed and 0 sound again."""
+    """Something that fails; ``value`` is the counter's scale, or marks gone; else 1 failed, 0 sound."""
 
     what: Literal["engine", "counter", "windlass", "thruster", "helm", "marks"]
     value: Number = Field(default=1.0, ge=0.0, le=3.0)

@@ -146,7 +146,7 @@ def hauled(hz: float) -> tuple[float, float]:
         s.boats[0, lay.B_NORTH] -= 0.1 / hz
         step_rode(
             s.nodes[0], s.lines[0], tackle.line, s.anchors[0], tackle.anchor, tackle.anchor_on_bottom, p.bay.bottoms,
-            p.bay.bottom, p.bay.snags, p.bay.noise, k.veer_draws, s.boats[0], k.hulls[0], k.roller, k.no_legs, 0.0, p.bay.raster,
-            p.bay.depth_m, 0.0, 2, 1.0 / hz, k.work,
+            p.bay.bottom, p.bay.snags, p.bay.noise, k.veer_draws, s.boats[0], k.hulls[0], k.roller, k.no_legs, 0.0,
+            p.bay.raster, p.bay.depth_m, 0.0, 2, 1.0 / hz, k.work,
         )  # fmt: skip
     return moved_m(w) - start, burial(w)

@@ -1,4 +1,4 @@
-"""An anchor that falls is slowed by the water: to the closed form's terminal speed, and by nothing above the surface."""
+"""An anchor that falls is slowed by the water, to the closed form's terminal speed, and not above it."""
 
 import math
 
