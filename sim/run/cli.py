@@ -16,7 +16,7 @@ from sim.helm.exercise import Exercise
 from sim.helm.skipper import Said
 from sim.marking.debrief import speaker
 from sim.record import recording, replay
-from sim.run import anchorage_picture, debrief_cli, warmup
+from sim.run import anchorage_picture, debrief_cli, seatrial_cli, warmup
 from sim.run import demo as demos
 from sim.run.attempt import Marked
 from sim.scenario import library
@@ -104,6 +104,7 @@ def verify(run: Path, lesson_file: str | None) -> bool:
 
 
 app.command("debrief")(debrief_cli.debrief)
+app.command("seatrial")(seatrial_cli.seatrial)
 
 
 @app.command()

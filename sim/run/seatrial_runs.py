@@ -138,14 +138,10 @@ def walk_deg(boat: Boat, lever: float) -> float:
     return _angle_deg(a.row[lay.B_HEADING])
 
 
-def falls_off_s(boat: Boat, wind_kn: float) -> tuple[float, float]:
-    """Return the seconds from rest 10 degrees off the wind until 45 and until 90 degrees off."""
+def bow_off_s(boat: Boat, wind_kn: float, to_deg: float) -> float:
+    """Return the seconds from rest 10 degrees off the wind until her head is ``to_deg`` off."""
     a = afloat(boat, heading_deg=10.0, wind_kn=wind_kn)
-    first, _ = a.until(lambda log: log[:, lay.B_HEADING] >= rad(45.0))
-    # the chunk in which she passed 45 may hold 90 too, so the second is taken on a boat of its own
-    b = afloat(boat, heading_deg=10.0, wind_kn=wind_kn)
-    second, _ = b.until(lambda log: log[:, lay.B_HEADING] >= rad(90.0))
-    return first, second
+    return a.until(lambda log: log[:, lay.B_HEADING] >= rad(to_deg))[0]
 
 
 def _speeds(file: BoatFile, boat: Boat) -> dict[str, float]:
@@ -188,7 +184,8 @@ def _turning(file: BoatFile, boat: Boat) -> dict[str, float]:
 def _blown(file: BoatFile, boat: Boat) -> dict[str, float]:
     found = {}
     for wind_kn in (10, 15, 25):
-        found[f"off45_{wind_kn}kn_s"], found[f"off90_{wind_kn}kn_s"] = falls_off_s(boat, wind_kn)
+        for to_deg in (45, 90):
+            found[f"off{to_deg}_{wind_kn}kn_s"] = bow_off_s(boat, wind_kn, to_deg)
     return found
 
 

@@ -108,7 +108,7 @@ class Screw(Block):
     astern_factor: Number = Field(ge=0.2, le=1.0)
     merit: Number = Field(ge=0.2, le=0.8)
     locked_cd: Number = Field(ge=0.0, le=1.5)
-    walk: Number = Field(ge=0.0, le=0.6)
+    walk: Number = Field(ge=0.0, le=1.0)
     hand: Literal["right", "left"]
     outboard: Flag = False  # turns with the helm
 
