@@ -229,9 +229,9 @@ FALL_COLS = 4
 WV_FREQ, WV_WIDTH, WV_PHASE = 0, 1, 2
 WAVE_COLS = 3
 
-# One eddy: the unit vector of the stream that makes it.
-ED_NORTH, ED_EAST = 0, 1
-EDDY_COLS = 2
+# One eddy: the unit vector of the stream that makes it, and the stream in it over that outside.
+ED_NORTH, ED_EAST, ED_RATE = 0, 1, 2
+EDDY_COLS = 3
 
 # One snag of the bay: an upright post or rock head that a rode can catch on.
 SG_NORTH, SG_EAST, SG_RADIUS, SG_TOP = 0, 1, 2, 3  # the top is a height above chart datum

@@ -239,14 +239,14 @@ class Water:
     """Tide and stream as functions of place and time, and the waves of the wind.
 
     ``tide`` rows are (time_s, height_m) of high and low waters; ``stream`` rows are (time_s, north_mps, east_mps).
-    ``eddies`` and ``bends`` are described in ``model.eddy``, ``waves`` and ``fetch`` in ``model.waves``; no rows, none.
+    ``eddies`` and ``formed`` are those of ``model.eddy``, ``waves`` and ``fetch`` those of ``model.waves``.
     """
 
     tide: FloatArray  # [k, 2]
     stream: FloatArray  # [k, 3]
     eddies: FloatArray = field(default_factory=lambda: _none(0, lay.EDDY_COLS))  # [k, EDDY_COLS]
-    bends: FloatArray = field(default_factory=lambda: _none(0, 2, 2, 4))  # [k, rows, columns, 4]
-    bend_raster: FloatArray = field(default_factory=lambda: _none(lay.RASTER_COLS))  # [RASTER_COLS]
+    formed: FloatArray = field(default_factory=lambda: _none(0, 2, 2))  # [k, rows, columns]
+    eddy_raster: FloatArray = field(default_factory=lambda: _none(lay.RASTER_COLS))  # [RASTER_COLS]
     waves: FloatArray = field(default_factory=lambda: _none(0, lay.WAVE_COLS))  # [k, WAVE_COLS]
     fetch: FloatArray = field(default_factory=lambda: _none(0, 2, 2))  # [sectors, rows, columns] m
     fetch_raster: FloatArray = field(default_factory=lambda: _none(lay.RASTER_COLS))  # [RASTER_COLS]
@@ -254,7 +254,7 @@ class Water:
     @property
     def streams(self) -> Streams:
         """What flows, as the kernels take it."""
-        return self.stream, self.eddies, self.bends, self.bend_raster
+        return self.stream, self.eddies, self.formed, self.eddy_raster
 
     @property
     def swell(self) -> Swell:

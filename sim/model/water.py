@@ -5,7 +5,7 @@ import math
 from sim.base.arrays import FloatArray, IntArray
 from sim.base.kernel import kernel
 from sim.model import layout as lay
-from sim.model.eddy import add_eddies
+from sim.model.eddy import eddied
 from sim.model.params import Streams
 
 NEAR_BED_M = 3.0  # deeper than this under the middle of her, no end of her can be aground
@@ -195,7 +195,7 @@ def float_boats(
     depth: FloatArray,
 ) -> None:
     """Write stream, depth and grounding at every boat into her row, in place."""
-    stream, eddies, bends, bend_raster = streams
+    stream, eddies, formed, eddy_raster = streams
     outside_n, outside_e = stream_at(t_s, stream)
     for i in range(boats.shape[0]):
         north = boats[i, lay.B_NORTH]
@@ -211,7 +211,7 @@ def float_boats(
         stream_n = outside_n
         stream_e = outside_e
         if eddies.shape[0] > 0:
-            stream_n, stream_e = add_eddies(north, east, outside_n, outside_e, eddies, bends, bend_raster)
+            stream_n, stream_e = eddied(north, east, outside_n, outside_e, eddies, formed, eddy_raster)
         felt = draught_share(draught, here)
         boats[i, lay.B_SURFACE_N] = stream_n
         boats[i, lay.B_SURFACE_E] = stream_e

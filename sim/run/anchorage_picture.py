@@ -29,7 +29,7 @@ from sim.scenario.shelf import Asked
 LESSON = "lantern-pool-2"
 KINDS = ("sloop-12", "long-keel-11", "twin-hull-12", "motor-14")
 TINTS = {"sloop-12": "#2E6F8E", "long-keel-11": "#7A4E9A", "twin-hull-12": "#3F7D4B", "motor-14": "#B33A10"}
-ROWS, COLUMNS, APART_M = 3, 4, 95.0
+ROWS, COLUMNS, APART_M = 3, 4, 82.0
 RODE_M, DEPTH_M, RANGE_M = 32.0, 6.0, 2.4
 WIND_KN, WIND_FROM_DEG = 12.0, 270.0
 STREAM_KN, STREAM_DEG = 1.4, 0.0  # at its strongest, half an hour before the first panel
@@ -38,7 +38,7 @@ HOURS = (1, 2, 3, 4, 5, 6)
 STEP_TICKS = 6  # ten steps a second, the wind looked at in each
 MEAN_S = 600.0  # headings are means over the ten minutes before the hour
 PANEL, TALL, GAP, TOP = 430.0, 360.0, 16.0, 74.0
-SCALE = 1.0  # px per metre
+SCALE, DOWN = 1.2, 26.0  # px per metre; room at the top for wind and stream
 
 
 def params(seed: int = 1) -> WorldParams:
@@ -121,7 +121,7 @@ def _arrow(x: float, y: float, to_rad: float, length: float, stroke: str, width:
 
 def _panel(p: WorldParams, poses: FloatArray, hour: int) -> list[str]:
     """Return the boats of one hour, with anchors, rodes, wind and stream, in a frame whose corner is the origin."""
-    view = View(-0.5 * PANEL / SCALE, 0.5 * TALL / SCALE, SCALE, TALL)
+    view = View(-0.5 * PANEL / SCALE, (0.5 * TALL + DOWN) / SCALE, SCALE, TALL)
     rate = stream_kn(p, hour)
     parts = [svg.tag("rect", width=PANEL, height=TALL, fill=svg.BANDS[2], stroke=svg.INK, stroke_width=1.2)]
     for other, (north, east, heading) in zip(p.neighbours, poses, strict=True):
@@ -131,12 +131,12 @@ def _panel(p: WorldParams, poses: FloatArray, hour: int) -> list[str]:
         parts.append(svg.circle(*anchor, 1.8, fill=svg.SECOND, stroke=None))
         hull = outline(other.boat.outline_m, float(north), float(east), float(heading), view)
         parts.append(svg.area([hull], TINTS[other.boat.name], svg.PANEL, 0.8))
-    parts += _arrow(34.0, 40.0, rad(WIND_FROM_DEG) + math.pi, 40.0, svg.INK, 2.0)
-    parts.append(svg.text(34.0, 72.0, f"{WIND_KN:.0f} kn", 12.0, svg.INK, "middle"))
+    parts += _arrow(38.0, 24.0, rad(WIND_FROM_DEG) + math.pi, 48.0, svg.INK, 2.0)
+    parts.append(svg.text(38.0, 50.0, f"{WIND_KN:.0f} kn", 12.0, svg.INK, "middle"))
     if abs(rate) > 0.05:
         to_rad = rad(STREAM_DEG) + (0.0 if rate > 0.0 else math.pi)
-        parts += _arrow(PANEL - 34.0, 40.0, to_rad, 14.0 + 24.0 * abs(rate) / STREAM_KN, "#2E6F8E", 3.0)
-    parts.append(svg.text(PANEL - 34.0, 80.0, f"{abs(rate):.1f} kn", 12.0, svg.INK, "middle"))
+        parts += _arrow(PANEL - 22.0, 30.0, to_rad, 14.0 + 24.0 * abs(rate) / STREAM_KN, "#2E6F8E", 3.0)
+    parts.append(svg.text(PANEL - 38.0, 34.0, f"{abs(rate):.1f} kn", 12.0, svg.INK, "end"))
     parts.append(svg.text(0.5 * PANEL, 24.0, f"hour {hour}", 17.0, svg.INK, "middle", font_weight="700"))
     return parts
 

@@ -266,7 +266,7 @@ class Shore(Block):
 class EddyBlock(Block):
     """A reach behind a point while the stream sets ``to_deg``; ``rate`` in it over outside, below 0 where it runs back.
 
-    ``edge_m`` is how wide the change from the one to the other is.
+    Outside the polygon it fades over ``edge_m`` across the stream, four times as far along it.
     """
 
     name: Words

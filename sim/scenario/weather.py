@@ -55,9 +55,9 @@ def build_water(lesson: LessonFile, bay: BayFile, seed: int) -> params.Water:
     """Return tide, stream, eddies and waves of one run of a lesson; still water where it gives none."""
     water = tide_and_stream(lesson)
     if bay.eddies:
-        raster, bends = _bends(bay)
-        sets = np.radians([e.to_deg for e in bay.eddies])
-        water = replace(water, eddies=np.stack([np.cos(sets), np.sin(sets)], axis=1), bends=bends, bend_raster=raster)
+        rows = [[np.cos(rad(e.to_deg)), np.sin(rad(e.to_deg)), e.rate] for e in bay.eddies]
+        raster, formed = _formed(bay)
+        water = replace(water, eddies=np.array(rows), formed=formed, eddy_raster=raster)
     if lesson.waves is not None:
         raster, fetch = _fetch(bay, lesson.waves.open_fetch_m)
         water = replace(water, waves=waves.components(seed), fetch=fetch, fetch_raster=raster)
@@ -109,16 +109,16 @@ def _fetch(bay: BayFile, open_m: float) -> tuple[FloatArray, FloatArray]:
 
 
 @functools.lru_cache(maxsize=8)
-def _bends(bay: BayFile) -> tuple[FloatArray, FloatArray]:
-    e, cell = bay.extent, bay.cell_m
-    north, east = bays.grid(e, cell)
+def _formed(bay: BayFile) -> tuple[FloatArray, FloatArray]:
+    north, east = bays.grid(bay.extent, bay.cell_m)
     layers = []
     for one in bay.eddies:
-        polygon = np.array(one.polygon)
-        away = bays.distance_m(north, east, polygon)
-        share = np.clip(0.5 + np.where(bays.inside(north, east, polygon), away, -away) / one.edge_m, 0.0, 1.0)
-        layers.append(eddy.bend(share * share * (3.0 - 2.0 * share), north, east, one.rate, cell))
-    return np.array([e.south_m, e.west_m, cell]), np.array(layers)
+        places = eddy.squeezed(north, east, rad(one.to_deg))
+        corners = np.array(one.polygon)
+        polygon = np.stack(eddy.squeezed(corners[:, 0], corners[:, 1], rad(one.to_deg)), axis=1)
+        away = np.where(bays.inside(*places, polygon), 0.0, bays.distance_m(*places, polygon))
+        layers.append(eddy.faded(away, one.edge_m))
+    return np.array([bay.extent.south_m, bay.extent.west_m, bay.cell_m]), np.array(layers)
 
 
 def waves_at(lesson: LessonFile, bay: BayFile) -> tuple[float, float]:

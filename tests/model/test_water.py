@@ -6,7 +6,18 @@ from hypothesis import given
 from hypothesis import strategies as some
 from published import published
 
-from sim.model.water import bottom_at, charted_depth_m, patchiness, shear, stream_at, tide_height_m
+from sim.model import layout as lay
+from sim.model.params import Water
+from sim.model.water import (
+    bottom_at,
+    charted_depth_m,
+    draught_share,
+    float_boats,
+    patchiness,
+    shear,
+    stream_at,
+    tide_height_m,
+)
 
 WEATHER = published("weather")
 TIDE = np.array([[0.0, 0.4], [6.0 * 3600.0, 4.4], [12.0 * 3600.0, 0.8]])
@@ -36,6 +47,63 @@ def test_the_stream_turns_between_its_rows():
     assert stream_at(-1.0, rows) == (1.0, 0.0)
     assert stream_at(50.0, rows) == pytest.approx((0.5, -0.5))
     assert stream_at(101.0, rows) == (0.0, -1.0)
+
+
+def test_from_flood_to_ebb_the_stream_follows_a_cosine():
+    """Given only its strongest each way, six hours apart: within 2.1 % of the strongest at any time, 0 half way."""
+    rows = np.array([[0.0, 1.5, -0.5], [6 * 3600.0, -1.5, 0.5], [12 * 3600.0, 1.5, -0.5]])
+    for t in np.arange(0.0, 12 * 3600.0, 600.0):
+        share = np.cos(np.pi * t / (6 * 3600.0))
+        assert stream_at(float(t), rows) == pytest.approx((1.5 * share, -0.5 * share), abs=0.021 * 1.5)
+
+    assert stream_at(3 * 3600.0, rows) == pytest.approx((0.0, 0.0), abs=1e-9)
+
+
+def test_an_hourly_table_is_followed_through_slack_without_overshoot():
+    """A sine sampled each hour comes back within 3 % of its strongest, and never beyond the rows beside it.
+
+    Not in the first and last hour: the stream stands before and after the table, and eases into that.
+    """
+    hours = np.arange(0.0, 13.0)
+    north = 1.2 * np.sin(2.0 * np.pi * hours / 12.4)
+    rows = np.stack([3600.0 * hours, north, 0.0 * hours], axis=1)
+    for t in np.arange(1.0, 11.0, 0.1):
+        found = stream_at(3600.0 * float(t), rows)[0]
+        k = min(int(t), 11)
+        assert found == pytest.approx(1.2 * np.sin(2.0 * np.pi * t / 12.4), abs=0.03 * 1.2)
+        assert min(north[k], north[k + 1]) - 1e-9 <= found <= max(north[k], north[k + 1]) + 1e-9
+
+
+@given(draught=some.floats(0.05, 12.0), depth=some.floats(0.5, 12.0))
+def test_a_hull_feels_the_stream_averaged_over_her_draught(draught, depth):
+    """Against the profile itself, added up in a thousand layers; a hull that touches feels all of it, 7/8."""
+    reach = min(draught, depth)
+    heights = depth - reach * (np.arange(1000) + 0.5) / 1000.0
+    expected = np.mean([shear(float(h), depth) for h in heights])
+
+    assert draught_share(draught, depth) == pytest.approx(expected, abs=2e-3)
+
+
+def test_no_draught_feels_the_surface():
+    assert draught_share(0.0, 5.0) == 1.0
+    assert draught_share(2.0, 0.0) == WEATHER["stream_profile"]["mean"]
+    assert draught_share(1e-6, 5.0) == pytest.approx(1.0, abs=1e-6)
+
+
+def test_every_boat_has_her_own_stream():
+    """A deep keel in shallow water feels less than a shallow one; both chains lie in the same water."""
+    boats = np.zeros((2, lay.BOAT_COLS))
+    hulls = np.zeros((2, lay.HULL_COLS))
+    hulls[:, lay.H_DRAUGHT] = 0.5, 2.5
+    rows = np.array([[0.0, 0.6, -0.8]])
+    streams = Water(np.zeros((1, 2)), rows).streams
+    float_boats(boats, hulls, 0.0, 1.0, streams, RASTER, np.full((5, 9), 3.0))
+
+    assert boats[:, lay.B_SURFACE_N].tolist() == [0.6, 0.6]
+    felt = -boats[:, lay.B_STREAM_E] / 0.8
+    assert felt == pytest.approx([draught_share(0.5, 4.0), draught_share(2.5, 4.0)])
+    assert felt[0] > felt[1] > 0.875
+    assert boats[:, lay.B_DEPTH].tolist() == [4.0, 4.0]
 
 
 def test_the_stream_falls_towards_the_bed_by_the_seventh_root():

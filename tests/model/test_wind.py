@@ -5,11 +5,14 @@ import math
 
 import numpy as np
 import pytest
+import worlds
 from published import published
 from scipy.integrate import quad
 from scipy.signal import periodogram
 
 from sim.base.units import deg, mps, rad
+from sim.core import commands as cmd
+from sim.core.step import advance
 from sim.model import layout as lay
 from sim.model import wind
 from sim.model.params import Weather
@@ -67,6 +70,28 @@ def test_gusts_have_the_published_shape():
 
     expected = np.array([energy(low, high) for low, high in octaves])
     assert found / found.sum() == pytest.approx(expected / expected.sum(), abs=0.04)
+
+
+@pytest.mark.parametrize(("seed", "mean_mps"), [(1, 9.0), (2, 9.0), (3, 5.0), (4, 15.0)])
+def test_an_hour_of_wind_has_the_published_spectrum(seed, mean_mps):
+    """From the lowest frequency up to any other the energy is Kaimal's, within 10 % of the hour's variance.
+
+    Between 1/300 and 0.5 Hz: slower changes are the lesson's shifts and veering, quicker ones no boat answers to.
+    """
+    w = wind.pack(seed, mean_mps, 0.0, 0.13, 0.0)
+    found_hz, power = periodogram(along_wind(w, np.arange(0.0, 3600.0, 0.9)), fs=1.0 / 0.9)
+    limits = np.geomspace(wind.LEAST_HZ, wind.MOST_HZ, 60)
+    gathered = np.array([power[found_hz <= f].sum() for f in limits]) / power.sum()
+
+    def below(f: float) -> float:
+        n = f * wind.HEIGHT_M / mean_mps
+        return 1.0 - (1.0 + 33.0 * n) ** (
+            -2.0 / 3.0
+        )  # the integral of 105 n / (1 + 33 n)^(5/3) over ln n, over its whole
+
+    first, final = below(wind.LEAST_HZ), below(wind.MOST_HZ)
+    expected = (np.array([below(f) for f in limits]) - first) / (final - first)
+    assert np.abs(gathered - expected).max() < 0.10
 
 
 def test_it_is_a_function_of_place_and_time_whatever_was_asked_before():
@@ -132,3 +157,17 @@ def test_an_injected_gust_passes_and_a_shift_stays():
     assert felt(45.0) == pytest.approx((mps(10.0), 0.0))
     assert felt(110.0) == pytest.approx((mps(10.0), 40.0))
     assert felt(9000.0) == pytest.approx((mps(10.0), 40.0))
+
+
+def test_whoever_looks_and_whatever_is_done_the_wind_is_the_same():
+    """Two runs of a seed, one at rest, one under way with the helm over: the same wind at the neighbour each second."""
+    orders = [(), (cmd.Engine(lever=0.8), cmd.Helm(angle_rad=0.5))]
+    seen: list[list[list[float]]] = [[], []]
+    for given, winds in zip(orders, seen, strict=True):
+        w = worlds.world(weather=worlds.gusty(18.0), neighbours=(worlds.neighbour(60.0, 20.0),))
+        advance(w, given)
+        for _ in range(30):
+            winds.append(w.state.boats[1, [lay.B_WIND_N, lay.B_WIND_E]].tolist())
+            worlds.run(w, 1.0)
+
+    assert seen[0] == seen[1]

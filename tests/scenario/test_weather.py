@@ -6,6 +6,7 @@ import pytest
 from sim.base.units import mps, rad
 from sim.model import layout as lay
 from sim.model import wind
+from sim.model.eddy import eddied
 from sim.scenario import forecast, library, weather
 
 PLAIN = "lessons/lantern-pool-2.yaml"
@@ -91,6 +92,12 @@ def test_waves_lift_the_roller_only_where_a_lesson_has_them(stormy):
     assert reach.max() > 10.0 * reach.min() > 0.0
 
 
+def water_at(params, north: float, east: float) -> tuple[float, float]:
+    """Return the stream at a place while it sets south at 1 m/s outside."""
+    _, eddies, formed, raster = params.water.streams
+    return eddied(north, east, -1.0, 0.0, eddies, formed, np.array(raster))
+
+
 def test_shelter_and_eddies_come_from_the_bay(spoil, school):
     bay = school / "bays" / "lantern-pool.yaml"
     text = bay.read_text(encoding="utf-8")
@@ -106,8 +113,10 @@ def test_shelter_and_eddies_come_from_the_bay(spoil, school):
     assert lee.shape[0] == 24
     assert lee.min() < 0.4
     assert lee.max() == 1.0
-    assert params.water.eddies.tolist() == [[-1.0, pytest.approx(0.0, abs=1e-12)]]
-    assert np.abs(params.water.bends).max() > 0.5
+    assert params.water.eddies.tolist() == [[-1.0, pytest.approx(0.0, abs=1e-12), -0.3]]
+    assert water_at(params, 30.0, -30.0) == pytest.approx((0.3, 0.0), abs=1e-9)
+    assert water_at(params, 30.0, 100.0) == pytest.approx((-1.0, 0.0), abs=1e-9)
+    assert -1.0 < water_at(params, 120.0, -30.0)[0] < 0.3
 
 
 @pytest.mark.parametrize(
