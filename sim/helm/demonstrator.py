@@ -14,7 +14,7 @@ from sim.core import events as ev
 from sim.core.commands import Command
 from sim.helm import planning
 from sim.helm.pilot import ACTOR, IDLE
-from sim.helm.planning import Other
+from sim.helm.planning import Other, Spot
 from sim.helm.skipper import Skipper, Steps
 from sim.model.catenary import reach_on_bed_m
 
@@ -30,7 +30,20 @@ WALK_ALLOWED_RAD = rad(8.0)
 
 
 class Demonstrator(Skipper):
-    """Sails one exercise; ask it for commands once a tick."""
+    """Sails one exercise; ask it for commands once a tick.
+
+    Attributes:
+        cruise_mps: speed on the way in; ``run_in_mps`` on the last leg.
+        steps: levers of rising force; each is held ``hold_s``, the last ``last_hold_s``.
+        watch_s: how long she is watched before she is reported secured.
+        others: what is known of the other boats, once they have been ranged and asked.
+    """
+
+    cruise_mps, run_in_mps = CRUISE_MPS, RUN_IN_MPS
+    steps: tuple[float, ...] = STEPS
+    hold_s, last_hold_s = HOLD_S, LAST_HOLD_S
+    watch_s = 150.0
+    others: tuple[Other, ...] = ()
 
     def manoeuvre(self) -> Steps:
         """Anchor her, step by step."""
@@ -55,7 +68,8 @@ class Demonstrator(Skipper):
             yield self._hold_off()
         lie = self.lie()
         tide_m = self.brief.tide.now_m
-        self.spot = planning.choose(self.brief, lie, others, tide_m)
+        self.others = tuple(others)
+        self.spot = self._choose(lie, tide_m)
         spot = self.plan
         height = spot.depth_m + self.brief.tide.rise_m + self.brief.boat.roller_height_m
         self.say(
@@ -71,6 +85,10 @@ class Demonstrator(Skipper):
         if others:
             self.say("room", gap_m=round(spot.gap_m))
         yield [self._plan_command(others)]
+
+    def _choose(self, lie_rad: float, tide_m: float) -> Spot:
+        """Return the spot to use."""
+        return planning.choose(self.brief, lie_rad, list(self.others), tide_m)
 
     def _hold_off(self) -> list[Command]:
         """Keep heading for the anchorage, slowly."""
@@ -134,14 +152,14 @@ class Demonstrator(Skipper):
             dn, de = to_world(-aim, 0.0, spot.lie_rad)
             bow_n, bow_e = self.pilot.bow()
             bearing = bearing_rad(spot.drop_north_m + dn - bow_n, spot.drop_east_m + de - bow_e)
-            yield self.pilot.steer(bearing) + self.pilot.levers(self.pilot.run_at(CRUISE_MPS))
+            yield self.pilot.steer(bearing) + self.pilot.levers(self.pilot.run_at(self.cruise_mps))
         self.say("on_the_line", short_m=round(short))
         while True:
             short, side = self.from_drop()
             if short < 4.5:
                 return
             lie = (self._head() if short < 12.0 else self.plan.lie_rad) - math.atan2(side, 22.0)
-            speed = min(RUN_IN_MPS, CREEP_MPS + 0.022 * max(short - 8.0, 0.0))
+            speed = min(self.run_in_mps, CREEP_MPS + 0.022 * max(short - 8.0, 0.0))
             yield self.pilot.steer(lie) + self.pilot.levers(self.pilot.run_at(speed))
 
     def _take_way_off(self) -> Steps:
@@ -235,14 +253,14 @@ class Demonstrator(Skipper):
         abeam = (self.see.readings.heading_rad + 0.5 * math.pi) % (2.0 * math.pi)
         self.say("transit")
         yield [cmd.TakeTransit(actor=ACTOR, bearing_rad=round(abeam, 3))]
-        for k, lever in enumerate(STEPS):
+        for k, lever in enumerate(self.steps):
             self.say(f"step_{k + 1}")
-            last = k == len(STEPS) - 1
+            hold_s = self.last_hold_s if k == len(self.steps) - 1 else self.hold_s
             told = len(self.see.calls)
-            yield from self._step_astern(lever, LAST_HOLD_S if last else HOLD_S)
+            yield from self._step_astern(lever, hold_s)
             if self._dragging(told):
                 yield from self._more_chain()
-                yield from self._step_astern(lever, LAST_HOLD_S if last else HOLD_S)
+                yield from self._step_astern(lever, hold_s)
         self.say("proved")
         for lever in (0.5, IDLE, 0.0):
             yield self.pilot.levers(-lever)
@@ -317,6 +335,6 @@ class Demonstrator(Skipper):
             cmd.Lights(actor=ACTOR, anchor_light=b.dark, ball=not b.dark),
         ]
         self.say("watch")
-        yield from self.wait(150.0)
+        yield from self.wait(self.watch_s)
         self.say("riding")
         yield [cmd.Secure(actor=ACTOR)]

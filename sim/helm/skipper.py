@@ -60,6 +60,11 @@ class Skipper:
         return commands or []
 
     @property
+    def done(self) -> bool:
+        """Whether the manoeuvre is at its end."""
+        return self._done
+
+    @property
     def see(self) -> View:
         """The view of this moment."""
         assert self.view is not None, "no view yet"

@@ -15,7 +15,7 @@ WAY_OFF_MPS = mps(0.5)  # below this her track over the ground says little about
 _HULL = np.array([0.5, 0.25, 0.0, -0.25, -0.5])  # points along a hull, of its length
 
 
-def _spot(run: Run) -> tuple[float, float]:
+def spot(run: Run) -> tuple[float, float]:
     """Return where the approach leads: the drop, else the plan, else where she ended."""
     m = run.moments
     if m.touch is not None:
@@ -57,8 +57,11 @@ def gaps_m(run: Run, span: slice) -> FloatArray:
     return out
 
 
-def _rode_gaps_m(run: Run, span: slice) -> FloatArray:
-    """Return ``float64[n, boats]``: own hull to the first boat's length of each other's rode ahead of her bow."""
+def rode_gaps_m(run: Run, span: slice, share: float | None = None) -> FloatArray:
+    """Return ``float64[n, boats]``: own hull to each other's rode ahead of her bow.
+
+    Looked at is the first boat's length of the rode, or a ``share`` of its way to the anchor.
+    """
     track = run.track
     own = hull_points(track["north_m"][span], track["east_m"][span], track["heading_rad"][span], run.loa_m)
     poses = _others_at(run, track["t_s"][span])
@@ -69,7 +72,8 @@ def _rode_gaps_m(run: Run, span: slice) -> FloatArray:
         bow = np.stack([north + 0.5 * loa_m * np.cos(heading), east + 0.5 * loa_m * np.sin(heading)], axis=-1)
         towards = np.array([other.anchor_north_m, other.anchor_east_m]) - bow
         length = np.maximum(np.linalg.norm(towards, axis=-1, keepdims=True), 1e-9)
-        along = np.minimum(length, loa_m)[:, None] * np.linspace(0.0, 1.0, 5)[None, :, None]
+        reach = np.minimum(length, loa_m) if share is None else share * length
+        along = reach[:, None] * np.linspace(0.0, 1.0, 5)[None, :, None]
         rode = bow[:, None, :] + along * (towards / length)[:, None, :]
         out[:, b] = np.linalg.norm(own[:, :, None, :] - rode[:, None, :, :], axis=-1).min(axis=(1, 2))
     return out
@@ -79,7 +83,7 @@ def max_sog_near_kn(run: Run) -> Found:
     """Greatest speed over the ground within three lengths of a boat or of the spot, before the drop [kn]."""
     track, m = run.track, run.moments
     span = run.span(m.begin_s, m.let_go_s)
-    north, east = _spot(run)
+    north, east = spot(run)
     near = np.hypot(track["north_m"][span] - north, track["east_m"][span] - east) <= NEAR_LOA * run.loa_m
     if run.params.neighbours:
         near |= gaps_m(run, span).min(axis=1) <= NEAR_LOA * run.loa_m
@@ -98,7 +102,7 @@ def min_cpa_loa(run: Run) -> Found | None:
         return None
     track, m = run.track, run.moments
     span = run.span(m.begin_s, m.touch_s)
-    nearest = np.minimum(gaps_m(run, span), _rode_gaps_m(run, span)).min(axis=1)
+    nearest = np.minimum(gaps_m(run, span), rode_gaps_m(run, span)).min(axis=1)
     k = int(np.argmin(nearest))
     t_s = float(track["t_s"][span.start + k])
     at = (float(track["north_m"][span.start + k]), float(track["east_m"][span.start + k]))

@@ -61,7 +61,7 @@ def least_gap_m(
     half_beam = 0.5 * float(run.params.boat.hull[lay.H_BEAM])
     found: list[tuple[float, tuple[float, float]]] = []
     for other in (n for n in run.params.neighbours if n.comes_from_m is None):
-        gap, where = _gap_to(run, own, winds_rad, other)
+        gap, where = gap_to(run, own, winds_rad, other)
         found.append((gap - half_beam, where))
     for mark in run.params.bay.marks:
         if mark.kind in _IN_THE_WATER and run.charted_m(mark.north_m, mark.east_m) > 0.0:
@@ -70,7 +70,12 @@ def least_gap_m(
     return min(found, default=None)
 
 
-def _gap_to(run: Run, own: FloatArray, winds_rad: FloatArray, other: Neighbour) -> tuple[float, tuple[float, float]]:
+def depths_m(run: Run, points: FloatArray) -> FloatArray:
+    """Return the charted depths at ``float64[..., 2]`` places, below datum."""
+    return charted_depths_m(run.params.bay, points[..., 0], points[..., 1])
+
+
+def gap_to(run: Run, own: FloatArray, winds_rad: FloatArray, other: Neighbour) -> tuple[float, tuple[float, float]]:
     """Return the gap from the own centre line to another boat's side."""
     north, east = other.anchor_north_m, other.anchor_east_m
     hull = other.boat.hull

@@ -13,6 +13,7 @@ from sim.core import events as ev
 from sim.marking.run import Run
 from sim.marking.setting import moved_m
 from sim.model import layout as lay
+from sim.model.params import Zone
 from sim.scenario.schema_marking import CriticalBlock
 
 UNDER_S = 60.0  # the chain comes under the hull within this of the touch
@@ -39,6 +40,10 @@ def _contact(run: Run, _limit: float | None) -> float | None:
 
 
 def _screw_in_chain(run: Run, _limit: float | None) -> float | None:
+    return screw_in_chain_s(run)
+
+
+def screw_in_chain_s(run: Run) -> float | None:
     """Return when a turning propeller had the chain within a diameter of it, else None."""
     track, boat = run.track, run.params.boat
     fast = np.array([track.index(float(t)) for t in track.slow_t_s], dtype=np.int64)
@@ -79,13 +84,18 @@ def _headway(run: Run, limit: float | None) -> float | None:
     return run.moments.touch_s if any(0 <= ticks <= UNDER_S * TICK_HZ for ticks in under) else None
 
 
-def _forbidden(run: Run, _limit: float | None) -> float | None:
-    """Return the touch, where it fell in a zone closed to anchors, else None."""
+def zones_at(run: Run) -> list[Zone]:
+    """Return the zones closed to anchors in which the anchor fell."""
     touch = run.moments.touch
     if touch is None:
-        return None
-    zones = [z for z in run.params.bay.zones if z.rule in FORBIDDEN]
-    return run.moments.touch_s if any(_inside(touch.north_m, touch.east_m, z.polygon_m) for z in zones) else None
+        return []
+    closed = [z for z in run.params.bay.zones if z.rule in FORBIDDEN]
+    return [z for z in closed if _inside(touch.north_m, touch.east_m, z.polygon_m)]
+
+
+def _forbidden(run: Run, _limit: float | None) -> float | None:
+    """Return the touch, where it fell in a zone closed to anchors, else None."""
+    return run.moments.touch_s if zones_at(run) else None
 
 
 def _inside(north_m: float, east_m: float, polygon: FloatArray) -> bool:

@@ -2,7 +2,7 @@
 
 import json
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -12,6 +12,7 @@ from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.marking import advice
 from sim.marking.critical import Fail
+from sim.marking.errors.found import Error
 from sim.marking.outcome import Outcome
 from sim.marking.rubric import Marked, MarkedPhase, Marks
 from sim.marking.run import Run
@@ -69,6 +70,11 @@ def _overrides(run: Run) -> list[dict[str, Any]]:
     return [{"measure": o.measure, "points": o.points, "reason": o.reason, "t_s": tick / TICK_HZ} for tick, o in made]
 
 
+def _aborted(run: Run) -> list[dict[str, Any]]:
+    called = [e for e in run.track.events if isinstance(e, ev.Aborted)]
+    return [{"t_s": e.tick / TICK_HZ, "reason": e.reason} for e in called]
+
+
 def _rode(outcome: Outcome) -> dict[str, Any]:
     return {
         "out_m": outcome.out_m,
@@ -88,6 +94,7 @@ def make_result(
     outcome: Outcome,
     state_hash: str,
     rated: Mapping[str, int] | None = None,
+    found: Sequence[Error] = (),
 ) -> dict[str, Any]:
     """Return everything a run's ``result.json`` says.
 
@@ -101,8 +108,8 @@ def make_result(
         outcome: what became of her.
         state_hash: of the last state.
         rated: what the trainee thought of each phase before any mark was shown, 0 to 5.
+        found: the typical errors of this run.
     """
-    aborted = [{"t_s": e.tick / TICK_HZ, "reason": e.reason} for e in run.track.events if isinstance(e, ev.Aborted)]
     data = {
         "format": FORMAT,
         **{key: header[key] for key in ("program", "versions", "kernel_mode", "scenario", "boat", "seed", "level")},
@@ -111,7 +118,7 @@ def make_result(
         "ended": {"why": ended.why, "t_s": ended.t_s},
         "assisted": False,
         "refused": False,
-        "aborted": aborted,
+        "aborted": _aborted(run),
         "plan": _plan(run),
         "self_rating": dict(rated) if rated else None,
         "override": _overrides(run),
@@ -121,8 +128,8 @@ def make_result(
         "passed": marks.passed,
         "phases": [_phase(p) for p in marks.phases],
         "critical": [{"code": f.code, "t_s": f.t_s, "text": f.title} for f in fails],
-        "errors": advice.errors(run, marks),
-        "feedback": advice.feedback(marks),
+        "errors": advice.errors(found),
+        "feedback": advice.feedback(marks, found),
         "rodes": [_rode(outcome)],
         "state_hash": state_hash,
     }

@@ -20,6 +20,7 @@ from sim.model.catenary import wind_load_n
 from sim.model.params import WorldParams
 from sim.record.ground import charted_depths_m
 from sim.record.track import Track
+from sim.scenario.brief import Brief
 
 _SKIN = 0.006  # friction and form of a hull lying to a stream, on wetted area (judgement)
 
@@ -50,12 +51,14 @@ class Run:
         params: the world it was sailed in.
         stay: what the lesson says of the stay.
         orders: (tick, command) in order.
+        brief: what the trainee was told, where there is one.
     """
 
     track: Track
     params: WorldParams
     stay: Stay
     orders: tuple[tuple[int, Command], ...] = ()
+    brief: Brief | None = None
 
     @cached_property
     def moments(self) -> Moments:

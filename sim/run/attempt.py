@@ -12,6 +12,7 @@ from sim.core.events import Event
 from sim.helm.exercise import Exercise
 from sim.helm.skipper import Said
 from sim.marking import critical, debrief, outcome, result, rubric, stay
+from sim.marking.errors.found import Error, find_errors
 from sim.marking.result import Ended
 from sim.marking.run import Run
 from sim.record import recording
@@ -27,6 +28,7 @@ class Marked:
     marks: rubric.Marks
     fails: tuple[critical.Fail, ...]
     outcome: outcome.Outcome
+    errors: tuple[Error, ...]
     result: dict[str, Any]
     folder: Path
 
@@ -109,10 +111,11 @@ def mark(
     rated: Mapping[str, int] | None = None,
 ) -> Marked:
     """Return an attempt's marks, from its track and orders alone; ``rated`` is the trainee's own view, by phase."""
-    run = Run(track, params, stay.stay_of(lesson), orders)
+    run = Run(track, params, stay.stay_of(lesson), orders, lesson.brief)
     fails = critical.find_fails(run, lesson.profile.critical)
     marks = rubric.judge(run, lesson.profile, fails)
     came_of = outcome.find_outcome(run)
+    found = find_errors(run)
     data = result.make_result(
         run,
         header,
@@ -123,5 +126,6 @@ def mark(
         came_of,
         state_hash,
         rated,
+        found,
     )
-    return Marked(run, marks, fails, came_of, data, folder)
+    return Marked(run, marks, fails, came_of, found, data, folder)

@@ -12,11 +12,13 @@ from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 
 from sim.base.errors import ScenarioError
 from sim.base.units import mps
+from sim.helm.demonstrator import Demonstrator
 from sim.helm.exercise import Exercise
+from sim.helm.mistakes import table as mistakes
 from sim.helm.skipper import Said
 from sim.marking.debrief import speaker
 from sim.record import recording, replay
-from sim.run import anchorage_picture, debrief_cli, seatrial_cli, warmup
+from sim.run import anchorage_picture, confusion, debrief_cli, seatrial_cli, warmup
 from sim.run import demo as demos
 from sim.run.attempt import Marked
 from sim.scenario import library
@@ -71,8 +73,10 @@ def demo(
     boat: Annotated[str | None, typer.Option(help="another boat of the library")] = None,
     headless: Annotated[bool, typer.Option("--headless", help="without a window")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="without the narration")] = False,
+    mistake: Annotated[str | None, typer.Option(help="commit a typical error, such as B3, on purpose")] = None,
 ) -> None:
     """Let the demonstrator sail a lesson, telling each decision and its reason."""
+    kind = Demonstrator if mistake is None else mistakes.find(mistake).kind
     chosen = _lesson(lesson)
     chosen.brief_in(boat or chosen.boat)  # whatever is amiss is said before anything is compiled or written
     out_dir.mkdir(parents=True, exist_ok=True)
@@ -86,7 +90,7 @@ def demo(
         if not quiet:
             out.print(f"{clock(said.t_s)}  {speak(said.key, said.values)}", highlight=False)
 
-    marked = demos.sail(chosen, seed, out_dir, boat, started_s=round(time.time(), 1), say=say)
+    marked = demos.sail(chosen, seed, out_dir, boat, started_s=round(time.time(), 1), say=say, kind=kind)
     _summary(marked)
 
 
@@ -105,6 +109,7 @@ def verify(run: Path, lesson_file: str | None) -> bool:
 
 app.command("debrief")(debrief_cli.debrief)
 app.command("seatrial")(seatrial_cli.seatrial)
+app.command("confusion")(confusion.command)
 
 
 @app.command()

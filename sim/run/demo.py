@@ -6,7 +6,7 @@ from pathlib import Path
 from sim.base.units import ticks
 from sim.helm.demonstrator import Demonstrator
 from sim.helm.exercise import Exercise
-from sim.helm.skipper import Said
+from sim.helm.skipper import Said, Skipper
 from sim.helm.view import Lookout
 from sim.run.attempt import Attempt, Marked
 from sim.scenario.library import Lesson
@@ -20,6 +20,7 @@ def sail(
     started_s: float | None = None,
     say: Callable[[Said], None] = lambda _said: None,
     progress: Callable[[float], None] = lambda _t_s: None,
+    kind: type[Skipper] = Demonstrator,
 ) -> Marked:
     """Let the demonstrator sail a lesson and return it marked; its files are in ``folder``.
 
@@ -31,14 +32,15 @@ def sail(
         started_s: wall-clock seconds since 1970, for the record only.
         say: told each line of narration as it is spoken.
         progress: told the simulated time every ten seconds.
+        kind: who sails: the demonstrator, or one who weighs, or makes a mistake.
     """
     exercise = Exercise(lesson, seed, boat)
     attempt = Attempt(exercise, folder, started_s)
-    skipper = Demonstrator(lesson.brief if boat is None else lesson.brief_in(boat))
+    skipper = kind(lesson.brief if boat is None else lesson.brief_in(boat))
     lookout = Lookout(exercise)
     told = 0
     every = ticks(10.0)
-    while not exercise.over:
+    while not (exercise.over or skipper.done):
         orders = skipper.decide(lookout.view()) if skipper.wants_view(exercise.t_s) else []
         for said in skipper.said[told:]:
             attempt.narrate(said)
@@ -47,5 +49,6 @@ def sail(
         attempt.step(orders)
         if exercise.tick % every == 0:
             progress(exercise.t_s)
-    secured = exercise.t_s < lesson.limit_s
-    return attempt.finish("secured" if secured else "limit")
+    if not exercise.over:
+        return attempt.finish("closed")
+    return attempt.finish("secured" if exercise.t_s < lesson.limit_s else "limit")

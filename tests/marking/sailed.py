@@ -68,6 +68,7 @@ def fast() -> dict[str, np.ndarray]:
         out[name][:] = np.where(down, 0.0, np.nan)
     out["anchor_z_m"][down] = -5.0
     out["attitude"][:] = np.where(down, lay.SET, lay.STOWED)
+    out["stopper"][:] = np.where(T_S >= 205.0, 1.0, 0.0)
     on_snubber = T_S >= 341.0
     out["hook"][on_snubber], out["snubber_a_n"][on_snubber], out["tension_n"][on_snubber] = 20.0, 200.0, 60.0
     return out

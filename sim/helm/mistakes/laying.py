@@ -1,0 +1,232 @@
+"""C. Mistakes of laying."""
+
+import math
+from dataclasses import replace
+
+from sim.base.units import mps, rad
+from sim.core import commands as cmd
+from sim.core.commands import Command
+from sim.helm.mistakes.manner import Mistake, Mistaken
+from sim.helm.pilot import ACTOR, IDLE
+from sim.helm.skipper import Steps
+
+SAND, COVE = "lantern-pool-2", "hazel-cove"
+
+
+class RunsAstern(Mistaken):
+    """Opens the brake and goes half astern, to have it over with."""
+
+    code = "C1"
+
+    def _lay(self) -> Steps:
+        self.own_up()
+        began = self.t_s
+        running = False
+        while self.see.readings.counter_m < self.plan.rode_m - 3.0 and self.t_s < began + 120.0:
+            ready = self.pilot.way_mps < mps(-1.2)
+            release: list[Command] = []
+            if ready and not running:
+                running = True
+                release = [cmd.Brake(actor=ACTOR, grip=0.0)]
+            yield release + self.pilot.twist(self.plan.lie_rad, -0.65)
+        yield [cmd.Brake(actor=ACTOR, grip=1.0), *self.pilot.levers(0.0), *self.pilot.helm(0.0)]
+
+
+class Towing(Mistaken):
+    """Lets chain out a breath at a time while she goes astern."""
+
+    code = "C2"
+
+    def _chain_wanted(self, off_rad: float, height_m: float, lowering: bool) -> bool:
+        if self.see.readings.counter_m < 3.2 * height_m:
+            self.own_up()
+            return self.t_s % 6.0 < 1.4
+        return super()._chain_wanted(off_rad, height_m, lowering)
+
+    def _fall_back(self, off_rad: float) -> list[Command]:
+        height_m = self.see.readings.depth_m + self.brief.boat.roller_height_m
+        if self.see.readings.counter_m < 3.0 * height_m:
+            return self.pilot.twist(self.plan.lie_rad, -0.3)
+        return super()._fall_back(off_rad)
+
+
+class RunsTheChain(Mistaken):
+    """Opens the brake whenever she moves astern, and lets it run."""
+
+    code = "C3"
+    run_m = 14.0
+
+    def _lay(self) -> Steps:
+        began = self.t_s
+        while self.pilot.way_mps > mps(-0.55) and self.t_s < began + 60.0:
+            yield self.pilot.twist(self.plan.lie_rad, -0.2)
+        self.own_up()
+        upto = self.see.readings.counter_m + self.run_m
+        yield [cmd.Brake(actor=ACTOR, grip=0.0), *self.pilot.levers(0.0)]
+        while self.see.readings.counter_m < upto:
+            yield []
+        yield [cmd.Brake(actor=ACTOR, grip=1.0)]
+        yield from super()._lay()
+
+
+class SnubsEarly(Mistaken):
+    """Puts the stopper on at twice the depth and goes astern on it."""
+
+    code = "C4"
+
+    def _lay(self) -> Steps:
+        height_m = self.see.readings.depth_m + self.brief.boat.roller_height_m
+        rode_m = self.plan.rode_m
+        self.spot = replace(self.plan, rode_m=2.3 * height_m)
+        yield from super()._lay()
+        self.own_up()
+        yield [cmd.Stopper(actor=ACTOR, on=True)]
+        yield from self._step_astern(0.45, 14.0)
+        yield [*self.pilot.levers(0.0), cmd.Stopper(actor=ACTOR, on=False)]
+        self.spot = replace(self.plan, rode_m=rode_m)
+        yield from super()._lay()
+
+
+class OverTheChain(Mistaken):
+    """Kicks ahead in the middle of the lay, over what lies on the ground.
+
+    Attributes:
+        past_m: how far past the anchor the bow goes; with ``in_gear`` the engine stays in gear over the chain.
+    """
+
+    code = "C5"
+    past_m = 14.0
+    in_gear = False
+    longest_s = 90.0
+
+    def _lay(self) -> Steps:
+        rode_m = self.plan.rode_m
+        self.spot = replace(self.plan, rode_m=self._first_m())
+        yield from super()._lay()
+        self.own_up()
+        yield from self._go_over()
+        self.spot = replace(self.plan, rode_m=rode_m)
+        yield from super()._lay()
+
+    def _first_m(self) -> float:
+        return 0.6 * self.plan.rode_m
+
+    def _past_m(self) -> float:
+        """Return how far the bow is to windward of the mark."""
+        bow_n, bow_e = self.pilot.bow()
+        dn, de = bow_n - self.mark_m[0], bow_e - self.mark_m[1]
+        return dn * math.cos(self.plan.lie_rad) + de * math.sin(self.plan.lie_rad)
+
+    def _go_over(self) -> Steps:
+        began = self.t_s
+        while self._past_m() < self.past_m and self.t_s < began + self.longest_s:
+            push = 0.7 if self.in_gear else 0.4 if self._past_m() < -4.0 else 0.0
+            yield self.pilot.twist(self.plan.lie_rad, push)
+        yield self.pilot.levers(0.0) + self.pilot.helm(0.0)
+
+
+class ScrewInTheChain(OverTheChain):
+    """Stays in gear over the chain."""
+
+    code = "C6"
+    past_m, longest_s = 99.0, 130.0
+    in_gear = True
+
+    def _first_m(self) -> float:
+        return self.plan.rode_m - 1.0
+
+
+class LaysAcross(Mistaken):
+    """Goes astern across the wind while the chain is laid.
+
+    Attributes:
+        turns_rad: how far off her lie she heads, one after another.
+    """
+
+    code = "C7"
+    turns_rad: tuple[float, ...] = (rad(100.0),)
+
+    def _lay(self) -> Steps:
+        self.own_up()
+        first_m = self.see.readings.counter_m
+        for k, turn in enumerate(self.turns_rad, start=1):
+            upto = first_m + (self.plan.rode_m - 1.0 - first_m) * k / len(self.turns_rad)
+            began = self.t_s
+            while self.t_s < began + 14.0:
+                yield self.pilot.twist(self.plan.lie_rad + turn, 0.0)
+            yield [cmd.Brake(actor=ACTOR, grip=0.0)]
+            while self.see.readings.counter_m < upto and self.t_s < began + 120.0:
+                astern = -0.6 if self.pilot.way_mps > -0.65 else 0.0
+                yield self.pilot.twist(self.plan.lie_rad + turn, astern)
+            yield [cmd.Brake(actor=ACTOR, grip=1.0)]
+        yield self.pilot.levers(0.0) + self.pilot.helm(0.0)
+
+
+class LaysInACurve(LaysAcross):
+    """Goes astern first to one side, then to the other."""
+
+    code = "C8"
+    turns_rad = (rad(95.0), rad(-95.0))
+
+
+class Miscounts(Mistaken):
+    """Loses count, and stops at three quarters."""
+
+    code = "C9"
+
+    def _lay(self) -> Steps:
+        self.own_up()
+        self.spot = replace(self.plan, rode_m=0.75 * self.plan.rode_m)
+        yield from super()._lay()
+
+
+class ToTheBitterEnd(Mistaken):
+    """Lets the windlass run until nothing is left."""
+
+    code = "C10"
+
+    def _lay(self) -> Steps:
+        self.own_up()
+        self.spot = replace(self.plan, rode_m=self.brief.boat.chain_m + 0.9)
+        yield from super()._lay()
+        yield [cmd.Windlass(actor=ACTOR, motion=1)]
+        yield from self.wait(2.0)
+        yield [cmd.Windlass(actor=ACTOR, motion=0)]
+
+
+class NeverCompares(Mistaken):
+    """Lets the last of the rode go at once, and loads it as it lies."""
+
+    code = "C12"
+    steps = (0.45, 0.72, 1.0)
+    last_m = 10.0
+
+    def _lay(self) -> Steps:
+        rode_m = self.plan.rode_m
+        self.spot = replace(self.plan, rode_m=rode_m - self.last_m)
+        yield from super()._lay()
+        while abs(self.pilot.way_mps) > 0.12:
+            yield self.pilot.twist(self.plan.lie_rad, IDLE if self.pilot.way_mps < -0.12 else 0.0)
+        self.own_up()
+        yield [*self.pilot.levers(0.0), cmd.Brake(actor=ACTOR, grip=0.0)]
+        while self.see.readings.counter_m < rode_m - 1.5:
+            yield []
+        yield [cmd.Brake(actor=ACTOR, grip=1.0)]
+
+    def _bring_up(self) -> Steps:
+        yield [cmd.Stopper(actor=ACTOR, on=True)]
+
+
+MISTAKES = (
+    Mistake("C1", RunsAstern, SAND),
+    Mistake("C2", Towing, SAND),
+    Mistake("C3", RunsTheChain, SAND),
+    Mistake("C4", SnubsEarly, SAND),
+    Mistake("C5", OverTheChain, SAND),
+    Mistake("C6", ScrewInTheChain, SAND),
+    Mistake("C7", LaysAcross, COVE),
+    Mistake("C8", LaysInACurve, COVE),
+    Mistake("C9", Miscounts, SAND),
+    Mistake("C10", ToTheBitterEnd, SAND),
+    Mistake("C12", NeverCompares, SAND),
+)

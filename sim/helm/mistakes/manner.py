@@ -1,0 +1,90 @@
+"""How a mistake is made: the demonstrator's own steps, with one order left out, changed, or one step done wrongly."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Any
+
+from sim.core import commands as cmd
+from sim.core.commands import Command
+from sim.helm.demonstrator import Demonstrator
+from sim.helm.planning import Spot
+from sim.helm.skipper import Said, Skipper
+from sim.helm.view import View
+
+
+class Mistaken(Demonstrator):
+    """A demonstrator who makes one mistake and says so.
+
+    Attributes:
+        code: of the error, in the catalogue of typical errors.
+    """
+
+    code = ""
+
+    def own_up(self) -> None:
+        """Say once what is being done wrongly."""
+        key = f"mistakes.{self.code}"
+        if all(line.key != key for line in self.said):
+            self.said.append(Said(round(self.t_s, 1), key))
+
+    def amend(self, command: Command) -> Command | None:
+        """Return what is ordered instead of ``command``; None for nothing."""
+        return command
+
+    def decide(self, view: View) -> list[Command]:
+        """Return the commands of this moment, amended."""
+        return [c for ordered in super().decide(view) if (c := self.amend(ordered)) is not None]
+
+
+@dataclass(frozen=True)
+class Mistake:
+    """A canned bad run: whose hands, and where it shows best.
+
+    Attributes:
+        code: of the error.
+        kind: the skipper who makes it.
+        lesson: a lesson in which it shows, by name, or by file within the library.
+    """
+
+    code: str
+    kind: type[Skipper]
+    lesson: str
+
+
+def leaves_out(code: str, *kinds: type[Command], when: Callable[[Any], bool] = lambda _c: True) -> type[Mistaken]:
+    """Return a demonstrator who leaves out orders of some kinds, where ``when`` says so."""
+
+    def amend(self: Mistaken, command: Command) -> Command | None:
+        if isinstance(command, kinds) and when(command):
+            self.own_up()
+            return None
+        return command
+
+    return type(f"LeavesOut{code}", (Mistaken,), {"code": code, "amend": amend})
+
+
+def amends(code: str, kind: type[Command], change: Callable[[Mistaken, Any], Command]) -> type[Mistaken]:
+    """Return a demonstrator who gives orders of one kind wrongly."""
+
+    def amend(self: Mistaken, command: Command) -> Command | None:
+        if isinstance(command, kind):
+            self.own_up()
+            return change(self, command)
+        return command
+
+    return type(f"Amends{code}", (Mistaken,), {"code": code, "amend": amend})
+
+
+def plans(code: str, **wrong: float | str) -> type[Mistaken]:
+    """Return a demonstrator whose plan has these entries instead of the right ones."""
+    return amends(code, cmd.Plan, lambda _self, plan: replace(plan, **wrong))
+
+
+def chooses(code: str, change: Callable[[Mistaken, Spot], Spot], base: type[Mistaken] = Mistaken) -> type[Mistaken]:
+    """Return a demonstrator who chooses another spot than she should."""
+
+    def choose(self: Mistaken, lie_rad: float, tide_m: float) -> Spot:
+        self.own_up()
+        return change(self, Demonstrator._choose(self, lie_rad, tide_m))
+
+    return type(f"Chooses{code}", (base,), {"code": code, "_choose": choose})

@@ -1,0 +1,137 @@
+"""F. Mistakes of recovery and abort."""
+
+from sim.core import commands as cmd
+from sim.helm.mistakes.laying import OverTheChain
+from sim.helm.mistakes.manner import Mistake, Mistaken
+from sim.helm.pilot import ACTOR
+from sim.helm.skipper import Steps
+from sim.helm.weighing import Weighing
+
+SAND, PRACTICE = "lantern-pool-2", "practice/"
+
+
+class WrongWeighing(Mistaken, Weighing):
+    """A demonstrator who weighs, with a mistake in it."""
+
+
+class HaulsByWindlass(WrongWeighing):
+    """Lets the windlass pull the boat."""
+
+    code = "F1"
+
+    def _may_heave(self) -> bool:
+        self.own_up()
+        return True
+
+    def _come_up(self) -> list[cmd.Command]:
+        return self.pilot.levers(0.0)
+
+
+class Overrides(WrongWeighing):
+    """Motors on over the anchor while the chain comes in."""
+
+    code = "F2"
+
+    def _may_heave(self) -> bool:
+        return True
+
+    def _come_up(self) -> list[cmd.Command]:
+        self.own_up()
+        return self.pilot.steer(self.plan.lie_rad) + self.pilot.levers(0.3 if self.pilot.way_mps < 0.8 else 0.0)
+
+
+class RushesOut(WrongWeighing):
+    """Breaks it out with the engine, at speed."""
+
+    code = "F3"
+
+    def _come_up(self) -> list[cmd.Command]:
+        if self._short():
+            self.own_up()
+            return self.pilot.steer(self.plan.lie_rad) + self.pilot.levers(0.8)
+        return super()._come_up()
+
+
+class NotAtTheHelm(WrongWeighing):
+    """Watches the anchor come up, with nobody at the helm."""
+
+    code = "F4"
+
+    def _aweigh(self) -> Steps:
+        self.own_up()
+        yield [cmd.Windlass(actor=ACTOR, motion=0), *self.pilot.levers(0.0)]
+        yield from self.wait(30.0)
+        yield from super()._aweigh()
+
+
+class SpeedsOff(WrongWeighing):
+    """Opens the throttle with the anchor hanging."""
+
+    code = "F5"
+
+    def _aweigh(self) -> Steps:
+        self.own_up()
+        head = self.see.readings.heading_rad
+        yield [cmd.Windlass(actor=ACTOR, motion=0)]
+        began = self.t_s
+        while self.t_s < began + 30.0:
+            yield self.pilot.steer(head) + self.pilot.levers(0.6)
+        yield from super()._aweigh()
+
+
+class Forces(WrongWeighing):
+    """Heaves and goes astern on it by turns, again and again."""
+
+    code = "F6"
+
+    def _may_heave(self) -> bool:
+        return super()._may_heave() and not self._short()
+
+    def _weigh(self) -> Steps:
+        yield [cmd.Stopper(actor=ACTOR, on=False), *self.pilot.levers(0.0)]
+        began, heaving = self.t_s, False
+        while not self._short() and self.t_s < began + 300.0:
+            want = self._may_heave()
+            turn = [cmd.Windlass(actor=ACTOR, motion=-1 if want else 0)] if want != heaving else []
+            heaving = want
+            yield turn + self._come_up()
+        self.own_up()
+        for _ in range(4):
+            yield [cmd.Windlass(actor=ACTOR, motion=0)]
+            yield from self._astern_for(0.35, 6.0)
+            yield [cmd.Windlass(actor=ACTOR, motion=-1)]
+            yield from self._astern_for(1.0, 8.0)
+            yield self.pilot.levers(0.3)
+            yield from self.wait(5.0)
+        yield [cmd.Windlass(actor=ACTOR, motion=0), *self.pilot.levers(0.0)]
+
+    def _astern_for(self, lever: float, seconds: float) -> Steps:
+        yield self.pilot.levers(-lever)
+        yield from self.wait(seconds)
+
+
+class PanicsOverTheChain(OverTheChain):
+    """Finds herself over the chain, calls it off, and opens the throttle."""
+
+    code = "F8"
+    past_m = 12.0
+
+    def _go_over(self) -> Steps:
+        yield from super()._go_over()
+        self.own_up()
+        yield [cmd.Abort(actor=ACTOR, reason="over the chain"), *self.pilot.levers(0.5)]
+        began = self.t_s
+        while self.t_s < began + 6.0 and self._past_m() < 30.0:
+            yield self.pilot.steer(self.plan.lie_rad)
+        yield self.pilot.levers(0.0)
+
+
+MISTAKES = (
+    Mistake("F1", HaulsByWindlass, PRACTICE + "squalls.yaml"),
+    Mistake("F2", Overrides, SAND),
+    Mistake("F3", RushesOut, SAND),
+    Mistake("F4", NotAtTheHelm, SAND),
+    Mistake("F5", SpeedsOff, SAND),
+    Mistake("F6", Forces, SAND),
+    Mistake("F8", PanicsOverTheChain, SAND),
+)

@@ -1,0 +1,95 @@
+"""The errors of a run: every detector asked, each error with its place in the causal chain and its sentence."""
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from functools import cache
+
+from sim.marking.errors import approach, laying, planning, recovery, riding, setting
+from sim.marking.errors.catalogue import CATALOGUE, ancestors
+from sim.marking.errors.signs import Detector
+from sim.marking.figures import figure
+from sim.marking.run import Run
+from sim.scenario import library
+
+DETECTORS: dict[str, Detector] = {
+    **planning.DETECTORS,
+    **approach.DETECTORS,
+    **laying.DETECTORS,
+    **setting.DETECTORS,
+    **riding.DETECTORS,
+    **recovery.DETECTORS,
+}
+
+
+@dataclass(frozen=True)
+class Error:
+    """An error that was found.
+
+    Attributes:
+        code: in the catalogue.
+        t_s: when it happened.
+        at: north, east of the place, where there is one.
+        weight: 1 cosmetic to 5 danger.
+        certainty: 0 to 1.
+        parents: codes of those found in the same run that may lie behind it, the most usual first.
+        values: the figures of its sentence.
+    """
+
+    code: str
+    t_s: float
+    at: tuple[float, float] | None
+    weight: int
+    certainty: float
+    parents: tuple[str, ...]
+    values: dict[str, float]
+
+    @property
+    def gravity(self) -> float:
+        """Weight times certainty."""
+        return self.weight * self.certainty
+
+    def text(self, language: str = "en") -> str:
+        """Return what to say about it: what was seen with its figure, what follows from it, the remedy."""
+        return _words(language)[f"errors.{self.code}"].format(**{k: figure(v) for k, v in self.values.items()})
+
+
+@cache
+def _words(language: str) -> dict[str, str]:
+    return library.load_words(language)
+
+
+def find_errors(run: Run, codes: Collection[str] | None = None) -> tuple[Error, ...]:
+    """Return the errors of a run, greatest weight times certainty first, the earlier first among equals.
+
+    Args:
+        run: the run.
+        codes: which detectors to ask; all of them if left out.
+    """
+    asked = DETECTORS if codes is None else {code: DETECTORS[code] for code in codes}
+    signs = {code: sign for code, detect in asked.items() if (sign := detect(run)) is not None}
+    found = [
+        Error(
+            code=code,
+            t_s=round(sign.t_s, 3),
+            at=sign.at,
+            weight=CATALOGUE[code].weight,
+            certainty=round(sign.certainty, 3),
+            parents=tuple(parent for parent in CATALOGUE[code].parents if parent in signs),
+            values=sign.values,
+        )
+        for code, sign in signs.items()
+    ]
+    return tuple(sorted(found, key=lambda e: (-e.gravity, e.t_s, e.code)))
+
+
+def root(error: Error, found: Collection[Error]) -> Error:
+    """Return the earliest of the errors found that may lie behind ``error``; itself where none does."""
+    behind = ancestors(error.code)
+    older = [e for e in found if e.code in behind and e.t_s <= error.t_s + 1.0]
+    return min(older, key=lambda e: (e.t_s, -e.gravity), default=error)
+
+
+def related(one: Error, other: Error) -> bool:
+    """Return whether one of two errors may lie behind the other, or both stem from a third."""
+    a, b = {one.code} | ancestors(one.code), {other.code} | ancestors(other.code)
+    return one.code in b or other.code in a
