@@ -70,6 +70,14 @@ def _overrides(run: Run) -> list[dict[str, Any]]:
     return [{"measure": o.measure, "points": o.points, "reason": o.reason, "t_s": tick / TICK_HZ} for tick, o in made]
 
 
+def _said(marks: Marks, fails: Sequence[Fail], found: Sequence[Error]) -> dict[str, Any]:
+    return {
+        "critical": [{"code": f.code, "t_s": f.t_s, "text": f.title} for f in fails],
+        "errors": advice.errors(found),
+        "feedback": advice.feedback(marks, found),
+    }
+
+
 def _aborted(run: Run) -> list[dict[str, Any]]:
     called = [e for e in run.track.events if isinstance(e, ev.Aborted)]
     return [{"t_s": e.tick / TICK_HZ, "reason": e.reason} for e in called]
@@ -127,9 +135,7 @@ def make_result(
         "earned": marks.earned,
         "passed": marks.passed,
         "phases": [_phase(p) for p in marks.phases],
-        "critical": [{"code": f.code, "t_s": f.t_s, "text": f.title} for f in fails],
-        "errors": advice.errors(found),
-        "feedback": advice.feedback(marks, found),
+        **_said(marks, fails, found),
         "rodes": [_rode(outcome)],
         "state_hash": state_hash,
     }
