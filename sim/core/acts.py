@@ -4,21 +4,18 @@ import math
 
 import numpy as np
 
-from sim.base import rng
-from sim.base.frames import bearing_rad
 from sim.base.units import ticks
 from sim.core import events as ev
 from sim.core import state as st
+from sim.core.ranging import by_laser, by_mast, draw
 from sim.core.world import World, tide_m
 from sim.model import layout as lay
 from sim.model.rode import fairleads, lay_ashore
 from sim.model.water import charted_depth_m
 
-RANGE, SOUND, HAIL, DIVE, ASHORE = 1, 2, 3, 4, 5
+RANGE, SOUND, HAIL, DIVE, ASHORE, MAST = 1, 2, 3, 4, 5, 6
 # How long each takes, in seconds (judgement).
-TAKES_S = {RANGE: 3.0, SOUND: 120.0, HAIL: 15.0, DIVE: 300.0, ASHORE: 240.0}
-RANGE_SD_M = 1.0  # a laser's error on a good target (common practice, no source)
-BEARING_SD_RAD = math.radians(1.0)
+TAKES_S = {RANGE: 3.0, MAST: 8.0, SOUND: 120.0, HAIL: 15.0, DIVE: 300.0, ASHORE: 240.0}
 DEPTH_SD_M = 0.1
 HAIL_ROUND_M = 5.0
 
@@ -33,39 +30,6 @@ def begin(world: World, kind: int, target: int) -> bool:
     return False
 
 
-def _draw(world: World, name: str) -> float:
-    counter = int(world.state.clock[st.K_DRAWS])
-    world.state.clock[st.K_DRAWS] = counter + 1
-    return rng.normal(world.params.seed, name, counter)
-
-
-def _target_place(world: World, target: int) -> tuple[float, float]:
-    if target >= 1:
-        row = world.state.boats[target]
-        return float(row[lay.B_NORTH]), float(row[lay.B_EAST])
-    mark = world.params.bay.marks[-target - 1]
-    return mark.north_m, mark.east_m
-
-
-def target_exists(world: World, target: int) -> bool:
-    """Return whether ``target`` names a boat (1 ..) that is here, or a mark (-1 ..)."""
-    if 1 <= target < len(world.state.boats):
-        return bool(world.state.boats[target, lay.B_AWAY] == 0.0)
-    return 1 <= -target <= len(world.params.bay.marks)
-
-
-def _range(world: World, target: int) -> ev.Event:
-    own = world.state.boats[0]
-    north, east = _target_place(world, target)
-    dn, de = north - float(own[lay.B_NORTH]), east - float(own[lay.B_EAST])
-    return ev.RangeTaken(
-        tick=world.state.tick,
-        target=target,
-        range_m=max(math.hypot(dn, de) + RANGE_SD_M * _draw(world, "range"), 0.0),
-        bearing_rad=(bearing_rad(dn, de) + BEARING_SD_RAD * _draw(world, "bearing")) % (2.0 * math.pi),
-    )
-
-
 def _sound(world: World, radius_m: int) -> ev.Event:
     own, bay = world.state.boats[0], world.params.bay
     depths = []
@@ -74,7 +38,7 @@ def _sound(world: World, radius_m: int) -> ev.Event:
         north = float(own[lay.B_NORTH]) + radius_m * math.cos(angle)
         east = float(own[lay.B_EAST]) + radius_m * math.sin(angle)
         truth = charted_depth_m(north, east, bay.raster, bay.depth_m) + tide_m(world)
-        depths.append(truth + DEPTH_SD_M * _draw(world, "sounding"))
+        depths.append(truth + DEPTH_SD_M * draw(world, "sounding"))
     return ev.DepthSounded(tick=world.state.tick, least_m=min(depths), most_m=max(depths))
 
 
@@ -111,7 +75,7 @@ def _ashore(world: World, mark: int) -> ev.Event:
     return ev.LineAshore(tick=s.tick, rode=rode, mark=at.name, out_m=round(float(s.lines[rode, lay.L_OUT]), 1))
 
 
-_ANSWERS = {RANGE: _range, SOUND: _sound, HAIL: _hail, DIVE: _dive, ASHORE: _ashore}
+_ANSWERS = {RANGE: by_laser, MAST: by_mast, SOUND: _sound, HAIL: _hail, DIVE: _dive, ASHORE: _ashore}
 
 
 def finish(world: World) -> list[ev.Event]:

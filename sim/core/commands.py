@@ -90,9 +90,20 @@ class LineToShore(Command):
 
 @dataclass(frozen=True, kw_only=True)
 class TakeRange(Command):
-    """Range another boat (1 is the first) or a mark (-1 is the first)."""
+    """Range another boat (1 is the first) or a mark (-1 is the first), by ``laser`` or by the height of a ``mast``."""
 
     target: int
+    means: str = "laser"
+
+
+@dataclass(frozen=True, kw_only=True)
+class SetRadar(Command):
+    """Switch the radar on or off and set it: range scale, gain and sea clutter, both 0 to 1."""
+
+    on: bool
+    scale_m: float = 463.0
+    gain: float = 0.5
+    sea: float = 0.4
 
 
 @dataclass(frozen=True, kw_only=True)

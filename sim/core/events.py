@@ -229,6 +229,14 @@ class RangeTaken(Event):
 
 
 @dataclass(frozen=True, kw_only=True)
+class RangeFailed(Event):
+    """No range was had; ``why`` is ``out_of_reach``, ``rain`` or ``rigging``."""
+
+    target: int
+    why: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class DepthSounded(Event):
     """Depths round the spot, least and most, below the surface."""
 

@@ -7,6 +7,7 @@ from sim.core import acts
 from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core import state as st
+from sim.core.ranging import target_exists
 from sim.core.world import World
 from sim.model import layout as lay
 from sim.model.rode import fairleads
@@ -98,7 +99,7 @@ def _ashore(world: World, c: cmd.LineToShore) -> Answer:
     roles = [r.role for r in world.params.rodes]
     if "shore" not in roles:
         return _no(world, "line_to_shore", "not_fitted")
-    if not acts.target_exists(world, -c.mark):
+    if not target_exists(world, -c.mark):
         return _no(world, "line_to_shore", "no_such_target")
     if world.state.lines[roles.index("shore"), lay.L_COUNT] > 0.0:
         return _no(world, "line_to_shore", "already_hooked")
@@ -106,9 +107,22 @@ def _ashore(world: World, c: cmd.LineToShore) -> Answer:
 
 
 def _range(world: World, c: cmd.TakeRange) -> Answer:
-    if not acts.target_exists(world, c.target):
+    kinds = {"laser": acts.RANGE, "mast": acts.MAST}
+    if c.means not in kinds:
+        return _no(world, "take_range", "unknown")
+    if c.means == "laser" and "laser" not in world.params.boat.gear:
+        return _no(world, "take_range", "not_fitted")
+    if not target_exists(world, c.target):
         return _no(world, "take_range", "no_such_target")
-    return [] if acts.begin(world, acts.RANGE, c.target) else _no(world, "take_range", "busy")
+    return [] if acts.begin(world, kinds[c.means], c.target) else _no(world, "take_range", "busy")
+
+
+def _radar(world: World, c: cmd.SetRadar) -> Answer:
+    if "radar" not in world.params.boat.gear:
+        return _no(world, "set_radar", "not_fitted")
+    scale_m = min(st.RADAR_SCALES_M, key=lambda scale: abs(scale - c.scale_m))
+    world.state.radar[:] = float(c.on), scale_m, min(max(c.gain, 0.0), 1.0), min(max(c.sea, 0.0), 1.0)
+    return []
 
 
 def _sound(world: World, c: cmd.SoundRound) -> Answer:
@@ -118,7 +132,7 @@ def _sound(world: World, c: cmd.SoundRound) -> Answer:
 
 
 def _hail(world: World, c: cmd.Hail) -> Answer:
-    if c.target < 1 or not acts.target_exists(world, c.target):
+    if c.target < 1 or not target_exists(world, c.target):
         return _no(world, "hail", "no_such_target")
     return [] if acts.begin(world, acts.HAIL, c.target) else _no(world, "hail", "busy")
 
@@ -255,6 +269,7 @@ _CARRY_OUT: dict[type[cmd.Command], Callable[[World, Any], Answer]] = {
     cmd.Snubber: _snubber,
     cmd.LineToShore: _ashore,
     cmd.TakeRange: _range,
+    cmd.SetRadar: _radar,
     cmd.SoundRound: _sound,
     cmd.Hail: _hail,
     cmd.AskCrew: _ask,

@@ -20,6 +20,10 @@ K_TRANSIT, K_MARKED = 10, 11
 CLOCK_COLS = 12
 # pending acts that take time: kind, due tick, target
 MAX_ACTS = 16
+RADAR_SCALES_M = (115.75, 231.5, 463.0, 926.0, 1852.0)  # a sixteenth of a mile to one
+AIS_TICK, AIS_NORTH, AIS_EAST, AIS_SPEED, AIS_COURSE = range(5)
+AIS_COLS = 5
+TRACE_S = 240
 MAX_TOUCHES = 256  # pairs of hulls in contact at once
 # places the crew of the boat keeps: alarm (n, e, radius), anchor mark (n, e), transit (bearing, from n, e)
 P_ALARM_N, P_ALARM_E, P_ALARM_R, P_MARK_N, P_MARK_E, P_TRANSIT, P_TRANSIT_N, P_TRANSIT_E = range(8)
@@ -71,6 +75,9 @@ class State:
     fired: IntArray  # [MAX_FIRED] timeline entries that have spoken
     instruments: FloatArray  # [INSTRUMENT_COLS]
     crew: FloatArray  # [CREW_COLS]
+    radar: FloatArray  # [4] on, range scale [m], gain, sea clutter control
+    ais: FloatArray  # [boats, AIS_COLS] of each boat's last report, as received
+    trace: FloatArray  # [TRACE_S] what the sounder showed, a figure each second, round and round
     heard: IntArray  # [MAX_EVENT_KINDS] 1 where an event of this kind happened in the last tick
 
     @property
@@ -101,6 +108,9 @@ def empty(boats: int, rodes: int) -> State:
         fired=np.zeros(MAX_FIRED, i),
         instruments=np.zeros(INSTRUMENT_COLS, f),
         crew=np.zeros(CREW_COLS, f),
+        radar=np.array([0.0, RADAR_SCALES_M[2], 0.5, 0.4]),
+        ais=np.zeros((boats, AIS_COLS), f),
+        trace=np.zeros(TRACE_S, f),
         heard=np.zeros(MAX_EVENT_KINDS, i),
     )
 

@@ -102,8 +102,9 @@ class Demonstrator(Skipper):
         self.say("range_and_ask", name=sighted.name)
         yield [cmd.TakeRange(actor=ACTOR, target=number), cmd.Hail(actor=ACTOR, target=number)]
         rode_m = found = None
-        place = (0.0, 0.0)
+        place, tries = (0.0, 0.0), 0
         while found is None or rode_m is None:
+            failed = [e for e in self.see.seen if isinstance(e, ev.RangeFailed) and e.target == number]
             for event in self.see.seen:
                 if isinstance(event, ev.RangeTaken) and event.target == number and found is None:
                     found = event
@@ -112,7 +113,12 @@ class Demonstrator(Skipper):
                     place = (self.see.readings.north_m - ahead + dn, self.see.readings.east_m - side + de)
                 if isinstance(event, ev.HailAnswered) and event.target == number:
                     rode_m = event.rode_m
-            yield self._hold_off()
+            if found is None and len(failed) > tries:
+                tries = len(failed)
+                means = "mast" if failed[-1].why == "out_of_reach" and tries % 2 else "laser"
+                yield [cmd.TakeRange(actor=ACTOR, target=number, means=means), *self._hold_off()]
+            else:
+                yield self._hold_off()
         now = next((o for o in self.see.others if o.number == number), sighted)
         self.say("told", name=now.name, range_m=round(found.range_m), rode_m=round(rode_m), rode=now.rode_kind)
         return Other(place[0], place[1], now.heading_rad, now.loa_m, rode_m, now.rode_kind)
@@ -179,10 +185,10 @@ class Demonstrator(Skipper):
     def _let_go(self) -> Steps:
         """Let go on the brake to the bottom, check, and mark it."""
         r = self.see.readings
-        self.say("let_go", way_kn=round(abs(knots(self.pilot.way_mps)), 1), depth_m=round(r.depth_m, 1))
+        self.say("let_go", way_kn=round(abs(knots(self.pilot.way_mps)), 1), depth_m=round(self.depth_m, 1))
         told = len(self.see.calls)
         yield [cmd.Brake(actor=ACTOR, grip=0.0)]
-        height = r.depth_m + self.brief.boat.roller_height_m
+        height = self.depth_m + self.brief.boat.roller_height_m
         began = r.t_s
         while not self.heard("on_the_bottom", told) and self.t_s < began + 30.0:
             yield []
@@ -197,7 +203,7 @@ class Demonstrator(Skipper):
         """Pay out in step with her as the wind takes her back, by distance at first, then by the foredeck's arm."""
         self.say("lay")
         spot = self.plan
-        height = self.see.readings.depth_m + self.brief.boat.roller_height_m
+        height = self.depth_m + self.brief.boat.roller_height_m
         lowering = warned = False
         while self.see.readings.counter_m < spot.rode_m - 1.0:
             off = wrap_pi(self.see.readings.heading_rad - spot.lie_rad)
@@ -274,7 +280,7 @@ class Demonstrator(Skipper):
     def _more_chain(self) -> Steps:
         """Ease her, veer a depth and a half more, and let it straighten before the load goes on again."""
         spare = self.brief.boat.chain_m - 1.0
-        more = min(self.see.readings.counter_m + 1.5 * self.see.readings.depth_m, spare)
+        more = min(self.see.readings.counter_m + 1.5 * self.depth_m, spare)
         self.say("more_chain", out_m=round(more))
         yield [*self.pilot.levers(0.0), cmd.Stopper(actor=ACTOR, on=False), cmd.Windlass(actor=ACTOR, motion=1)]
         began = self.t_s
@@ -321,7 +327,7 @@ class Demonstrator(Skipper):
     def _settle(self) -> Steps:
         """Ring the anchor, show the signal, watch her swing, and report."""
         b = self.brief
-        height = self.see.readings.depth_m + b.boat.roller_height_m
+        height = self.depth_m + b.boat.roller_height_m
         reach = reach_on_bed_m(self.see.readings.counter_m, height)
         radius = reach + (b.boat.roller_x_m - b.boat.antenna_x_m) + 2.0 + 4.0 + 0.1 * self.see.readings.counter_m
         self.say("alarm", radius_m=round(radius))

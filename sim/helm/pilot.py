@@ -84,7 +84,7 @@ class Pilot:
         """Steer a heading with the rudder; the wheel works backwards when she goes astern."""
         off = wrap_pi(heading_rad - self.now.heading_rad)
         order = HELM_GAIN * off - HELM_DAMPING_S * self.turn_radps
-        if self.now.stw_mps < -0.25:
+        if self.now.along_mps < -0.25:
             order = -order
         return self.helm(order)
 

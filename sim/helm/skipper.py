@@ -41,6 +41,12 @@ class Skipper:
         self._steps = self.manoeuvre()
         self._done = False
 
+    @property
+    def depth_m(self) -> float:
+        """Depth below the surface, by the sounder and what is known of where it measures from."""
+        assert self.view is not None, "look first"
+        return self.view.readings.depth_m + self.brief.boat.sounder_offset_m
+
     def manoeuvre(self) -> Steps:
         """Yield the commands of each decision, one after another."""
         raise NotImplementedError

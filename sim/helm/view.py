@@ -7,10 +7,12 @@ from sim.base import rng
 from sim.base.frames import bearing_rad
 from sim.core import events as ev
 from sim.core import state as st
+from sim.helm.ais import AisMark
 from sim.helm.crew import Call
 from sim.helm.exercise import Exercise
-from sim.helm.instruments import Readings
+from sim.helm.instruments import Leg, Readings
 from sim.helm.lead import look
+from sim.helm.radar import RadarPicture
 from sim.helm.sight import in_sight
 from sim.model import layout as lay
 
@@ -36,6 +38,7 @@ SEEN = (
     ev.Touched,
     ev.Grounded,
     ev.RangeTaken,
+    ev.RangeFailed,
     ev.DepthSounded,
     ev.HailAnswered,
     ev.TransitTaken,
@@ -106,6 +109,10 @@ class View:
         handling: the state of brake, stopper and the rest.
         transit_open_m: how far the transit taken has opened, None where none is taken.
         arm: how the foredeck points, None while the anchor is at the roller.
+        radar: its screen, where she has one and it is on.
+        ais: the marks of boats that report themselves, where she has a receiver.
+        trace_m: what the sounder showed over the last minutes, where it draws a trace.
+        to_mark: bearing and distance to the anchor's mark, once it is placed.
     """
 
     readings: Readings
@@ -115,6 +122,10 @@ class View:
     handling: Handling
     transit_open_m: float | None
     arm: Arm | None
+    radar: RadarPicture | None = None
+    ais: tuple[AisMark, ...] = ()
+    trace_m: tuple[float, ...] = ()
+    to_mark: Leg | None = None
 
 
 class Lookout:
@@ -169,12 +180,26 @@ class Lookout:
             slope_rad=round(lead.slope_rad / ARM_STEP_RAD) * ARM_STEP_RAD,
         )
 
+    def _to_mark(self) -> Leg | None:
+        if not self.exercise.world.state.clock[st.K_MARKED]:
+            return None
+        placed = next((e for e in reversed(self.exercise.events) if isinstance(e, ev.AnchorMarked)), None)
+        if placed is None:
+            return None
+        north_m, east_m = self._place_seen(placed)
+        return self.exercise.instruments.leg(north_m, east_m)
+
+    def _place_seen(self, placed: ev.AnchorMarked) -> tuple[float, float]:
+        """Return where the receiver has the anchor's mark: its error of that moment is in it."""
+        off_n, off_e = self.exercise.instruments.fix_error_m(placed.tick / 60.0)
+        return placed.north_m + off_n, placed.east_m + off_e
+
     def _as_seen(self, event: ev.Event) -> ev.Event:
         """Return what the trainee has of an event: the anchor's mark is taken from the receiver and errs with it."""
         if not isinstance(event, ev.AnchorMarked):
             return event
-        off_n, off_e = self.exercise.instruments.fix_error_m(event.tick / 60.0)
-        return replace(event, north_m=event.north_m + off_n, east_m=event.east_m + off_e)
+        north_m, east_m = self._place_seen(event)
+        return replace(event, north_m=north_m, east_m=east_m)
 
     def view(self) -> View:
         """Return what the trainee can know now."""
@@ -198,4 +223,8 @@ class Lookout:
             ),
             transit_open_m=self._transit_open_m(),
             arm=self._arm(),
+            radar=x.instruments.radar(),
+            ais=x.instruments.ais(),
+            trace_m=x.instruments.trace_m(),
+            to_mark=self._to_mark(),
         )

@@ -17,6 +17,7 @@ Air = tuple[FloatArray, FloatArray, FloatArray, FloatArray, FloatArray, FloatArr
 Streams = tuple[FloatArray, FloatArray, FloatArray, FloatArray]
 Swell = tuple[FloatArray, FloatArray, FloatArray]
 RodeKind = Literal["chain", "rope", "mooring", "two_anchors", "stern_line"]
+Gear = Literal["laser", "radar", "ais", "trace"]
 Transponder = Literal["", "a", "b"]  # of AIS
 
 
@@ -62,6 +63,7 @@ class Particulars:
     antenna_x_m: float
     sounder_x_m: float
     sounder_below_surface_m: float
+    sounder_offset_m: float = 0.0  # added to what it shows gives the depth below the surface
 
 
 @dataclass(frozen=True)
@@ -111,6 +113,7 @@ class Boat:
     thruster_n: float
     outline_m: FloatArray  # [k, 2] forward, starboard, convex, for contact and drawing
     snubber_length_m: float
+    gear: tuple[Gear, ...] = ("laser",)  # what she carries to look about with
 
 
 @dataclass(frozen=True)

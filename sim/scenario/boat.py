@@ -41,6 +41,12 @@ def _shaft(s: Screw) -> params.Shaft:
     )
 
 
+def sounder_offset_m(file: BoatFile) -> float:
+    """Return what is to be added to a boat's sounder to have the depth below the surface [m]."""
+    below = {"surface": 0.0, "transducer": file.deck.sounder_below_surface_m, "keel": file.hull.draught_m}
+    return below[file.deck.sounder_reads]
+
+
 def particulars(file: BoatFile) -> params.Particulars:
     """Return a boat's main dimensions."""
     h, k, w, d = file.hull, file.keel, file.windage, file.deck
@@ -80,6 +86,7 @@ def particulars(file: BoatFile) -> params.Particulars:
         antenna_x_m=d.antenna_x_m,
         sounder_x_m=d.sounder_x_m,
         sounder_below_surface_m=d.sounder_below_surface_m,
+        sounder_offset_m=sounder_offset_m(file),
     )
 
 
@@ -116,6 +123,7 @@ def build_boat(name: str, file: BoatFile, windage: float = 1.0, windage_shift_m:
         thruster_n=file.thruster_n,
         outline_m=outline(p),
         snubber_length_m=file.tackle.snubber.length_m,
+        gear=file.gear,
     )
 
 

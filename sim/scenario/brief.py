@@ -63,6 +63,9 @@ class BoatCard:
     astern_pull_n: float  # at full lever, at rest
     shafts: int
     thruster: bool
+    sounder_offset_m: float = 0.0  # to be added to the sounder for the depth below the surface
+    sounder_reads: str = "surface"  # from where down
+    gear: tuple[str, ...] = ("laser",)
 
 
 @dataclass(frozen=True)
@@ -159,6 +162,9 @@ def boat_card(name: str, file: BoatFile) -> BoatCard:
         roller_height_m=file.deck.roller_height_m,
         antenna_x_m=file.deck.antenna_x_m,
         sounder_below_surface_m=file.deck.sounder_below_surface_m,
+        sounder_offset_m=boat.sounder_offset_m(file),
+        sounder_reads=file.deck.sounder_reads,
+        gear=file.gear,
         chain_m=file.tackle.chain_m,
         chain_mm=file.tackle.chain_mm,
         anchor=file.tackle.anchor,

@@ -123,6 +123,7 @@ class Deck(Block):
     antenna_x_m: Number = Field(ge=-20.0, le=20.0)
     sounder_x_m: Number = Field(ge=-20.0, le=20.0)
     sounder_below_surface_m: Number = Field(ge=0.0, le=4.0)
+    sounder_reads: Literal["surface", "transducer", "keel"] = "surface"  # from where down
 
 
 class Windlass(Block):
@@ -189,6 +190,7 @@ class BoatFile(File):
     thruster_n: Number = Field(default=0.0, ge=0.0, le=10_000.0)
     deck: Deck
     tackle: Tackle
+    gear: tuple[Literal["laser", "radar", "ais", "trace"], ...] = ("laser",)
     expects: Expects | None = None
 
 

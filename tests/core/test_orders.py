@@ -107,7 +107,7 @@ def test_orders_beyond_the_stops_go_to_the_stops():
 
 def test_acts_that_take_time_are_answered_when_they_are_done():
     """A range, soundings round the spot, a hail and a diver's report; each once."""
-    bay = dataclasses.replace(worlds.bay(), marks=(Mark("beacon", "beacon", 300.0, 400.0, 8.0),))
+    bay = dataclasses.replace(worlds.bay(), marks=(Mark("beacon", "beacon", 180.0, 240.0, 8.0),))
     w = worlds.world(bay=bay, neighbours=(worlds.neighbour(60.0, 0.0, 32.0),))
     orders = cmd.TakeRange(target=-1), cmd.SoundRound(radius_m=30.0), cmd.Hail(target=1), cmd.Dive()
     at_once = advance(w, orders)
@@ -124,12 +124,12 @@ def test_acts_that_take_time_are_answered_when_they_are_done():
 
 def test_ranges_err_by_about_a_metre_and_never_twice_alike():
     """A laser on a good target: one metre standard deviation (common practice, no source)."""
-    bay = dataclasses.replace(worlds.bay(), marks=(Mark("beacon", "beacon", 300.0, 400.0, 8.0),))
+    bay = dataclasses.replace(worlds.bay(), marks=(Mark("beacon", "beacon", 180.0, 240.0, 8.0),))
     w = worlds.world(bay=bay)
     found = []
     for _ in range(40):
         found += [e.range_m for e in run(w, 4.0, cmd.TakeRange(target=-1)) if isinstance(e, ev.RangeTaken)]
-    spread = (sum((r - 500.0) ** 2 for r in found) / len(found)) ** 0.5
+    spread = (sum((r - 300.0) ** 2 for r in found) / len(found)) ** 0.5
 
     assert len(set(found)) == 40
     assert 0.7 <= spread <= 1.4
