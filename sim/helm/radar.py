@@ -27,8 +27,8 @@ ECHO_M2 = {"fin": 3.0, "long": 3.0, "twin": 5.0, "motor": 8.0, "day": 0.7}
 MARK_M2 = 1.0
 # Levels in dB over the receiver's noise (judgement): a sailing boat a mile off is just seen when the set is well set.
 AT_1500_M_DB = 16.0
-# The sea: 0.03 m2 of echo from the patch of water in one beam and pulse at 200 m, in ten knots, and 1.2 dB more for each
-# m/s (judgement, after published backscatter of the sea at small angles).
+# The sea: 0.03 m2 of echo from the patch of water in one beam and pulse at 200 m, in ten knots, and 1.2 dB more for
+# each m/s (judgement, after published backscatter of the sea at small angles).
 CLUTTER_AT_200_M_DB, CLUTTER_WIND_DB, CLUTTER_WIND_MPS = 30.0, 1.2, 5.0
 STANDS_OUT_DB = 15.0  # over clutter that fills the screen
 GAIN_DB, SEA_M = 60.0, 6000.0

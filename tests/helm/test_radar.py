@@ -96,7 +96,7 @@ def test_the_sea_fills_the_middle_in_wind_and_the_control_takes_near_boats_with_
 
 def test_a_day_boat_drowns_in_clutter_in_which_a_motor_yacht_stands_out():
     kinds = ("day", "motor")
-    w = water((110.0, 0.0), (0.0, 110.0), kinds=kinds, wind_kn=28.0)
+    w = water((110.0, 0.0), (0.0, 110.0), kinds=kinds, wind_kn=20.0)
     shown = picture(w, SCALE_M, 0.5, 0.0).echoes
 
     assert len(shown) == 1
