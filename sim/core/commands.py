@@ -195,8 +195,18 @@ class Secure(Command):
 
 
 @dataclass(frozen=True, kw_only=True)
+class WatchOrders(Command):
+    """Say what the watch calls for; 0 leaves it out."""
+
+    drag_m: float = 0.0  # further from the anchor's mark than the rode reaches, by the receiver
+    wind_mps: float = 0.0
+    shift_rad: float = 0.0
+    near_m: float = 0.0  # another boat within this, hull to hull
+
+
+@dataclass(frozen=True, kw_only=True)
 class BeginWatch(Command):
-    """Run the stay on at the watch's clock."""
+    """Leave the helm, all stopped, and run the stay on at the watch's clock."""
 
 
 @dataclass(frozen=True, kw_only=True)

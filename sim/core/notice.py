@@ -120,7 +120,7 @@ def _attitude(world: World, rode: int, was: int, now: int) -> list[ev.Event]:
     return []
 
 
-def _movement(world: World, rode: int) -> list[ev.Event]:
+def _movement(world: World, rode: int, passed_ticks: int) -> list[ev.Event]:
     """Tell dragging from holding: a move under load begins, and ends when it has been still for three seconds."""
     s = world.state
     anchor, memory = s.anchors[rode], s.memory[rode]
@@ -132,7 +132,7 @@ def _movement(world: World, rode: int) -> list[ev.Event]:
             out.append(ev.AnchorDragged(tick=s.tick, rode=rode, load_n=round(float(anchor[lay.A_LOAD]), 1)))
         memory[st.M_STILL] = 0.0
     elif memory[st.M_MOVING] > 0.0:
-        memory[st.M_STILL] += 1.0
+        memory[st.M_STILL] += passed_ticks
         if memory[st.M_STILL] > STILL_TICKS:
             memory[st.M_MOVING] = 0.0
             moved = max(float(anchor[lay.A_DRAG] - memory[st.M_MOVED]), 0.0)
@@ -235,8 +235,8 @@ def _crossings(world: World) -> None:
             s.lines[under, lay.L_CROSS_WEIGHT] = world.params.rodes[over].line[lay.LP_WEIGHT]
 
 
-def ground_tackle(world: World, tide_m: float) -> list[ev.Event]:
-    """Return what happened to anchors, chains and windlasses in this tick."""
+def ground_tackle(world: World, tide_m: float, passed_ticks: int = 1) -> list[ev.Event]:
+    """Return what happened to anchors, chains and windlasses in this step of so many ticks."""
     s = world.state
     out: list[ev.Event] = []
     for rode in range(len(s.lines)):
@@ -249,7 +249,7 @@ def ground_tackle(world: World, tide_m: float) -> list[ev.Event]:
         if world.params.bay.snag_names:
             out += _caught(world, rode)
         if s.lines[rode, lay.L_COUNT] > 0.0:
-            out += _movement(world, rode)
+            out += _movement(world, rode, passed_ticks)
             out += _handling(world, rode)
             out += _gear(world, rode)
             if s.tick % 6 == 0:

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Any
 
-from sim.core import acts
+from sim.core import acts, watch
 from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core import state as st
@@ -249,8 +249,33 @@ def _fault(world: World, c: cmd.Fault) -> Answer:
     return [ev.FaultBegun(tick=s.tick, what=c.what)]
 
 
-def _watch(world: World, _: cmd.BeginWatch | cmd.EndWatch) -> Answer:
-    return _no(world, "watch", "not_fitted")
+def _watch_orders(world: World, c: cmd.WatchOrders) -> Answer:
+    s = world.state
+    if c.drag_m > 0.0 and not s.clock[st.K_MARKED]:
+        return _no(world, "watch_orders", "no_mark")
+    asked = (max(c.drag_m, 0.0), max(c.wind_mps, 0.0), max(c.shift_rad, 0.0), max(c.near_m, 0.0))
+    s.watch[: st.V_NEAR + 1] = asked
+    s.watch[st.V_CALLED] = 0.0
+    return [ev.WatchOrdered(tick=s.tick, drag_m=asked[0], wind_mps=asked[1], shift_rad=asked[2], near_m=asked[3])]
+
+
+def _begin_watch(world: World, _: cmd.BeginWatch) -> Answer:
+    s = world.state
+    if s.lines[0, lay.L_COUNT] == 0.0:
+        return _no(world, "begin_watch", "no_anchor_down")
+    if s.clock[st.K_WATCH] != st.LIVE:
+        return _no(world, "begin_watch", "on_watch")
+    s.clock[st.K_WATCH] = st.CALLED
+    s.shafts[:, lay.S_LEVER] = 0.0
+    s.control[[lay.C_RUDDER_ORDER, lay.C_THRUSTER_ORDER]] = 0.0
+    s.lines[:, lay.L_MOTION] = 0.0
+    return []
+
+
+def _end_watch(world: World, _: cmd.EndWatch) -> Answer:
+    if world.state.clock[st.K_WATCH] == st.LIVE:
+        return _no(world, "end_watch", "not_on_watch")
+    return watch.end(world)
 
 
 def _said(_world: World, _: cmd.Command) -> Answer:
@@ -284,8 +309,9 @@ _CARRY_OUT: dict[type[cmd.Command], Callable[[World, Any], Answer]] = {
     cmd.Inject: _inject,
     cmd.NeighbourAct: _neighbour,
     cmd.Fault: _fault,
-    cmd.BeginWatch: _watch,
-    cmd.EndWatch: _watch,
+    cmd.WatchOrders: _watch_orders,
+    cmd.BeginWatch: _begin_watch,
+    cmd.EndWatch: _end_watch,
     cmd.TimeRate: _said,
     cmd.Note: _said,
     cmd.Bookmark: _said,

@@ -18,6 +18,7 @@ from sim.model import layout as lay
 K_TICK, K_WATCH, K_SECURED, K_ABORTS, K_EPISODES, K_DRAWS, K_LIGHT, K_BALL, K_ALARM_ON, K_ALARM_RANG = range(10)
 K_TRANSIT, K_MARKED = 10, 11
 CLOCK_COLS = 12
+LIVE, CALLED, ON_WATCH = 0, 1, 2  # of K_WATCH: the live clock; the watch begins as soon as the tick allows; it is kept
 # pending acts that take time: kind, due tick, target
 MAX_ACTS = 16
 RADAR_SCALES_M = (115.75, 231.5, 463.0, 926.0, 1852.0)  # a sixteenth of a mile to one
@@ -52,6 +53,23 @@ CREW_COLS = 48
 FAULT_ENGINE, FAULT_WINDLASS, FAULT_THRUSTER, FAULT_HELM, FAULT_MARKS = range(5)
 FAULT_COLS = 5
 MAX_EVENT_KINDS = 64
+# the watch: what it is called by (0: not by this), what it has seen, what it has been called by already
+(
+    V_DRAG,  # m further from the anchor's mark than the rode reaches
+    V_WIND,  # m/s
+    V_SHIFT,  # rad
+    V_NEAR,  # m from hull to hull
+    V_SINCE,  # s on watch
+    V_NOW_N,  # wind of the last seconds, blowing to
+    V_NOW_E,
+    V_MEAN_N,  # of the last minutes
+    V_MEAN_E,
+    V_FROM_N,  # that mean as it was when the watch had settled in
+    V_FROM_E,
+    V_GAP,  # m to the nearest hull
+    V_CALLED,  # bit 1 << k for the order in column k
+) = range(13)
+WATCH_COLS = 13
 
 
 @dataclass
@@ -79,6 +97,7 @@ class State:
     ais: FloatArray  # [boats, AIS_COLS] of each boat's last report, as received
     trace: FloatArray  # [TRACE_S] what the sounder showed, a figure each second, round and round
     heard: IntArray  # [MAX_EVENT_KINDS] 1 where an event of this kind happened in the last tick
+    watch: FloatArray  # [WATCH_COLS]
 
     @property
     def tick(self) -> int:
@@ -112,6 +131,7 @@ def empty(boats: int, rodes: int) -> State:
         ais=np.zeros((boats, AIS_COLS), f),
         trace=np.zeros(TRACE_S, f),
         heard=np.zeros(MAX_EVENT_KINDS, i),
+        watch=np.zeros(WATCH_COLS, f),
     )
 
 

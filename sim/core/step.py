@@ -4,45 +4,15 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from sim.base.arrays import FloatArray
-from sim.base.errors import SimulationDiverged
-from sim.base.kernel import kernel
 from sim.base.units import DT_S
-from sim.core import acts, contact, notice, orders
+from sim.core import acts, bounds, contact, notice, orders, watch
 from sim.core import state as st
 from sim.core import world as wd
 from sim.core.commands import Command
 from sim.core.events import NUMBERS, Event
 from sim.core.world import WEATHER_TICKS, World
 from sim.model import boat, fleet, rode
-from sim.model import layout as lay
 from sim.model.chain import PASSES
-
-FASTEST_MPS = 30.0  # nothing here moves faster: beyond it the numbers have come apart
-
-
-@kernel
-def first_bad(boats: FloatArray, nodes: FloatArray, lines: FloatArray) -> int:
-    """Return where the state is no longer physical: -1 nowhere, 100 + boat, 1000 + rode."""
-    for i in range(boats.shape[0]):
-        speed = abs(boats[i, lay.B_SURGE]) + abs(boats[i, lay.B_SWAY]) + abs(boats[i, lay.B_YAW_RATE])
-        if not speed < FASTEST_MPS or not abs(boats[i, lay.B_NORTH] + boats[i, lay.B_EAST]) < 1e7:
-            return 100 + i
-    for k in range(lines.shape[0]):
-        for i in range(int(lines[k, lay.L_COUNT])):
-            speed = abs(nodes[k, i, lay.N_VN]) + abs(nodes[k, i, lay.N_VE]) + abs(nodes[k, i, lay.N_VZ])
-            if not speed < 4.0 * FASTEST_MPS or not abs(nodes[k, i, lay.N_Z]) < 1e5:
-                return 1000 + k
-    return -1
-
-
-def _check(world: World) -> None:
-    s = world.state
-    where = first_bad(s.boats, s.nodes, s.lines)
-    if where >= 1000:
-        raise SimulationDiverged(s.tick, f"rode {where - 1000}", float(s.lines[where - 1000, lay.L_TENSION]))
-    if where >= 0:
-        raise SimulationDiverged(s.tick, f"boat {where - 100}", float(s.boats[where - 100, lay.B_SURGE]))
 
 
 def _rodes(world: World, tide_m: float) -> None:
@@ -75,7 +45,7 @@ def _rodes(world: World, tide_m: float) -> None:
 
 
 def advance(world: World, commands: Sequence[Command]) -> list[Event]:
-    """Let one tick pass and return what happened, in order.
+    """Let one tick pass, or one step of the watch's clock, and return what happened, in order.
 
     Args:
         world: the world; its state is changed in place.
@@ -84,11 +54,24 @@ def advance(world: World, commands: Sequence[Command]) -> list[Event]:
     Raises:
         SimulationDiverged: when a number stops being physical; the state is left as it was found.
     """
-    p, s, k = world.params, world.state, world.packed
     happened: list[Event] = []
     # 1 orders
     for command in commands:
         happened += orders.carry_out(world, command)
+    if watch.begins(world):
+        happened += watch.begin(world)
+    happened += watch.pass_time(world) if watch.kept(world) else _tick(world)
+    heard = world.state.heard
+    heard[:] = 0
+    for event in happened:
+        heard[NUMBERS[type(event)]] = 1
+    return happened
+
+
+def _tick(world: World) -> list[Event]:
+    """Let one tick pass by the live clock."""
+    p, s, k = world.params, world.state, world.packed
+    happened: list[Event] = []
     # 2 weather and water
     if s.tick % WEATHER_TICKS == 0:
         wd.observe_weather(world)
@@ -111,15 +94,12 @@ def advance(world: World, commands: Sequence[Command]) -> list[Event]:
     # 7 windlass, chain and anchor, with the roller where it is now
     _rodes(world, tide_m)
     # 8 is it still a boat?
-    _check(world)
+    bounds.check(world)
     # 9 what happened
     happened += notice.ground_tackle(world, tide_m)
     happened += notice.surroundings(world)
     happened += notice.fleet_moves(world)
     happened += acts.finish(world)
-    s.heard[:] = 0
-    for event in happened:
-        s.heard[NUMBERS[type(event)]] = 1
     # 10 time
     s.clock[st.K_TICK] += 1
     return happened

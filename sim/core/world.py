@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from sim.base import rng
-from sim.base.arrays import FloatArray
+from sim.base.arrays import FloatArray, IntArray
 from sim.base.frames import to_world
 from sim.base.units import DT_S
 from sim.core import state as st
@@ -20,6 +20,9 @@ from sim.model.params import Neighbour, Second, Water, Weather, WorldParams
 VEER_DRAWS = 64
 WEATHER_TICKS = 6  # wind is looked at ten times a second
 LIE_ASIDE_RAD = math.radians(6.0)  # how far aside of the wind the others are laid at first (judgement)
+# What the watch sees at each of its steps: pull of the first rode, uplift at its anchor, gap to the next hull, whose.
+LOG_PULL, LOG_UPLIFT, LOG_GAP, LOG_BOAT = 0, 1, 2, 3
+LOG_COLS, LOG_ROWS = 4, 150
 SETTLE_STEPS, SETTLE_DT_S = 1200, 0.1  # other boats find their lie before the exercise begins
 
 
@@ -40,6 +43,12 @@ class Packed:
     legs: FloatArray  # [1 or 2, 3] scratch
     work: FloatArray  # [NODE_CAP, WORK_COLS] scratch
     fix_phases: FloatArray  # [2, 3] of the receiver's error
+    watch_lines: FloatArray  # [rodes, LINE_PARAM_COLS] scratch: the rodes as meshed now
+    anchors: FloatArray  # [rodes, ANCHOR_PARAM_COLS]
+    on_bottoms: FloatArray  # [rodes, bottoms, ANCHOR_BOTTOM_COLS]
+    found: FloatArray  # [4] scratch
+    log: FloatArray  # [LOG_ROWS, LOG_COLS] what the last step of the watch saw, 15 times a second
+    logged: IntArray  # [1] how many rows of it
 
 
 @dataclass(frozen=True)
@@ -113,6 +122,12 @@ def _pack(params: WorldParams) -> Packed:
         legs=np.zeros((legs, 3)),
         work=np.zeros((lay.NODE_CAP, WORK_COLS)),
         fix_phases=(2.0 * math.pi) * rng.uniforms(params.seed, "gnss", 2 * len(WANDER_PERIODS_S)).reshape(2, -1),
+        watch_lines=np.array([r.line for r in params.rodes]),
+        anchors=np.array([r.anchor for r in params.rodes]),
+        on_bottoms=np.array([r.anchor_on_bottom for r in params.rodes]),
+        found=np.zeros(4),
+        log=np.zeros((LOG_ROWS, LOG_COLS)),
+        logged=np.zeros(1, np.int64),
     )
 
 

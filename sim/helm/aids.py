@@ -12,6 +12,7 @@ import numpy as np
 from sim.base.arrays import FloatArray
 from sim.base.frames import to_world
 from sim.core import state as st
+from sim.core.mesh import segment_m
 from sim.core.world import World, tide_m
 from sim.helm.exercise import Exercise
 from sim.helm.lead import look
@@ -235,7 +236,7 @@ def _anchor(world: World) -> Anchor | None:
         burial=float(a[lay.A_BURIAL]),
         drag_m=float(a[lay.A_DRAG]),
         pull_n=float(a[lay.A_LOAD]),
-        lying_m=lying * float(world.params.rodes[0].line[lay.LP_SEGMENT]),
+        lying_m=lying * segment_m(world, 0),
         lying_nodes=lying,
     )
 

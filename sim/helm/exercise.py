@@ -1,9 +1,9 @@
-"""The exercise: world, timeline, instruments and foredeck, stepped together once a tick."""
+"""The exercise: world, timeline, instruments and foredeck, stepped together."""
 
 from collections.abc import Sequence
 
 from sim.core import state as st
-from sim.core import step
+from sim.core import step, watch
 from sim.core import world as wd
 from sim.core.commands import Command
 from sim.core.events import Event
@@ -56,15 +56,17 @@ class Exercise:
         return bool(self.world.state.clock[st.K_SECURED]) or self.t_s >= self.lesson.limit_s
 
     def step(self, commands: Sequence[Command] = ()) -> list[Event]:
-        """Let one tick pass and return what happened in it."""
+        """Let one tick pass, or a step of the watch's clock, and return what happened in it."""
         due = script.due(self._timeline, self.world.state) if self._timeline else []
         self.applied = [*(command for _, command in due), *commands]
         for command in self.applied:
             if command.actor.startswith(_TIMELINE):
                 self.world.state.fired[int(command.actor.removeprefix(_TIMELINE))] = 1
+        began = self.tick
         happened = step.advance(self.world, self.applied)
-        self.instruments.step()
-        self.calls += self.crew.step(happened)
+        self.instruments.step(self.tick - began)
+        if not watch.kept(self.world):  # nobody stands forward during the watch
+            self.calls += self.crew.step(happened)
         self.events += happened
         return happened
 

@@ -90,8 +90,9 @@ NODE_CAP = 160
     L_CROSSED,  # node on which another rode lies, -1 none
     L_CROSS_WEIGHT,  # of that other rode, N/m
     L_SNAG,  # 1 + which of the bay's snags the rode bears on, 0 none
-) = range(26)
-LINE_COLS = 26
+    L_MESH,  # length of a segment while it is not the rode's own, else 0 [m]
+) = range(27)
+LINE_COLS = 27
 
 # Constants of a rode.
 (
