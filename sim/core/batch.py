@@ -180,6 +180,7 @@ def run_blocks(
     draws: FloatArray,
     bottoms: FloatArray,
     bottom: IntArray,
+    snags: FloatArray,
     noise: FloatArray,
     raster: FloatArray,
     depth: FloatArray,
@@ -223,7 +224,7 @@ def run_blocks(
             for k in range(lines.shape[0]):
                 step_rode(
                     nodes[k], lines[k], line_params[k], anchors[k], anchor_params[k], on_bottoms[k], bottoms, bottom,
-                    noise, draws, boats[0], hulls[0], roller, legs, tide_m, raster, depth, faults[st.FAULT_WINDLASS],
+                    snags, noise, draws, boats[0], hulls[0], roller, legs, tide_m, raster, depth, faults[st.FAULT_WINDLASS],
                     PASSES, OWN_DT_S, work,
                 )  # fmt: skip
             row = OWN_STEPS * block + step
