@@ -224,8 +224,8 @@ def run_blocks(
             for k in range(lines.shape[0]):
                 step_rode(
                     nodes[k], lines[k], line_params[k], anchors[k], anchor_params[k], on_bottoms[k], bottoms, bottom,
-                    snags, noise, draws, boats[0], hulls[0], roller, legs, tide_m, raster, depth, faults[st.FAULT_WINDLASS],
-                    PASSES, OWN_DT_S, work,
+                    snags, noise, draws, boats[0], hulls[0], roller, legs, tide_m, raster, depth,
+                    faults[st.FAULT_WINDLASS], PASSES, OWN_DT_S, work,
                 )  # fmt: skip
             row = OWN_STEPS * block + step
             log[row, LOG_PULL] = math.hypot(lines[0, lay.L_FN], lines[0, lay.L_FE])

@@ -71,8 +71,8 @@ def _run(world: World, near: IntArray) -> int:
         s.tick, _most_blocks(world), s.boats, s.control, s.shafts, s.lines, s.nodes, s.anchors, s.fleet, s.episodes,
         int(s.clock[st.K_EPISODES]), s.places, bool(s.clock[st.K_ALARM_ON] and not s.clock[st.K_ALARM_RANG]), s.memory,
         s.faults, s.watch, k.hulls, k.foils, k.rudders, p.boat.shafts, k.limits, k.tables, fleet.PULLS_N,
-        k.watch_lines, k.anchors, k.on_bottoms, k.veer_draws, p.bay.bottoms, p.bay.bottom, p.bay.snags, p.bay.noise, p.bay.raster,
-        p.bay.depth_m, k.shore, p.water.tide, p.water.streams, p.water.swell, p.weather.air,
+        k.watch_lines, k.anchors, k.on_bottoms, k.veer_draws, p.bay.bottoms, p.bay.bottom, p.bay.snags, p.bay.noise,
+        p.bay.raster, p.bay.depth_m, k.shore, p.water.tide, p.water.streams, p.water.swell, p.weather.air,
         p.boat.particulars.antenna_x_m, k.fix_phases, k.roller, k.legs, k.work, k.found, near, k.log,
     )  # fmt: skip
 
