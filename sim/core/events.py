@@ -4,13 +4,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from sim.core import textline
-
-
-@dataclass(frozen=True, kw_only=True)
-class Event:
-    """The base of all events; ``tick`` is when it happened."""
-
-    tick: int
+from sim.core.event import Event as Event
+from sim.core.watch_events import WatchBegan as WatchBegan
+from sim.core.watch_events import WatchCalled as WatchCalled
+from sim.core.watch_events import WatchEnded as WatchEnded
+from sim.core.watch_events import WatchOrdered as WatchOrdered
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -292,34 +290,6 @@ class AlarmRang(Event):
     """The boat left the alarm circle, by her own receiver."""
 
     distance_m: float  # from the circle's middle, as the receiver has it
-
-
-@dataclass(frozen=True, kw_only=True)
-class WatchOrdered(Event):
-    """What the watch calls for, 0 where it does not."""
-
-    drag_m: float
-    wind_mps: float
-    shift_rad: float
-    near_m: float
-
-
-@dataclass(frozen=True, kw_only=True)
-class WatchBegan(Event):
-    """The watch's clock runs."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class WatchEnded(Event):
-    """The live clock runs again."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class WatchCalled(Event):
-    """The watch calls: one of its orders has come true."""
-
-    why: str  # "drag" | "wind" | "shift" | "near"
-    value: float  # m, m/s, rad, m
 
 
 @dataclass(frozen=True, kw_only=True)
