@@ -40,7 +40,8 @@ def sentence(m: Marked, language: str = "en") -> str:
     """Return what to say about a measure as it went."""
     value = m.found.value
     spoken = {} if value is None else {"value": figure(value), "percent": f"{100.0 * value:.0f}"}
-    return _sentences(language)[m.name][side(m)].format(**spoken)
+    told = _sentences(language)[m.name][side(m)].format(**spoken)
+    return f"{told} ({m.note})" if m.note else told
 
 
 def _praise(marks: Marks) -> Marked | None:

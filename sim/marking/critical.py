@@ -10,6 +10,7 @@ from sim.base.arrays import FloatArray
 from sim.base.units import TICK_HZ, knots
 from sim.core import commands as cmd
 from sim.core import events as ev
+from sim.marking.errors.approach import never_aborted
 from sim.marking.run import Run
 from sim.marking.setting import moved_m
 from sim.model import layout as lay
@@ -143,7 +144,15 @@ def _unlit(run: Run, _limit: float | None) -> float | None:
     return None if shown and shown[-1].anchor_light else m.secured_s
 
 
-# Of the others, contact in the night needs a night sailed, and an abort named in the plan is prose: a person judges it.
+def _carried_on(run: Run, _limit: float | None) -> float | None:
+    """Return when she had carried on too long past what the plan called a reason to give up, else None."""
+    if run.plan is None or not run.plan.abort.strip():
+        return None
+    sign = never_aborted(run)
+    return None if sign is None else sign.t_s
+
+
+# Contact in the night needs a night sailed.
 CHECKS: dict[str, Callable[[Run, float | None], float | None]] = {
     "cf1": _contact,
     "cf2": _screw_in_chain,
@@ -152,6 +161,7 @@ CHECKS: dict[str, Callable[[Run, float | None], float | None]] = {
     "cf5": _unnoticed,
     "cf6": _bitter_end,
     "cf8": _unlit,
+    "cf9": _carried_on,
 }
 
 

@@ -1,6 +1,6 @@
 """Every measure by its name in a marking profile: pure functions of a run."""
 
-from sim.marking import approach, drop, lay, room, secure, setting
+from sim.marking import approach, drop, lay, recovery, room, secure, setting
 from sim.marking.run import Law
 
 MEASURES: dict[str, Law] = {
@@ -28,6 +28,10 @@ MEASURES: dict[str, Law] = {
     "ph5.proofs": setting.proofs,
     "ph5.scope_ratio": setting.scope_ratio,
     "ph6.secured_items": secure.secured_items,
+    "rec.lead_ahead": recovery.lead_ahead_share,
+    "rec.windlass_load": recovery.windlass_load_ratio,
+    "rec.steerage_s": recovery.steerage_s,
+    "rec.hull_hits": recovery.hull_hits,
 }
 
 # A run that ends when she is secured has no night in it: these drop out of such a run.

@@ -31,7 +31,8 @@ def lifted_s(run: Run) -> float | None:
 
 def _span(run: Run) -> tuple[float, float] | None:
     """Return the span in which chain was brought in, None where no recovery was begun."""
-    t_s, out_m, heave = run.track["t_s"], run.track["out_m"], heaving(run)
+    t_s, out_m = run.track["t_s"], run.track["out_m"]
+    heave = heaving(run) & (t_s >= run.moments.touch_s)  # what was lifted before the last drop is forgotten
     came_in = -np.diff(out_m, prepend=out_m[:1])[heave].sum() if heave.any() else 0.0
     if came_in < HEAVED_M:
         return None
@@ -85,7 +86,7 @@ def begun_s(run: Run) -> float:
 def steerage_s(run: Run) -> Found | None:
     """Seconds from aweigh until a gear was engaged; None where nothing was lifted."""
     lifted = lifted_s(run)
-    if lifted is None:
+    if lifted is None or lifted < run.moments.touch_s:
         return None
     geared = geared_s(run, lifted)
     return Found(None, lifted, run.track.end_s) if geared is None else Found(geared - lifted, lifted, geared)

@@ -10,7 +10,7 @@ from typing import Any
 from sim.base.units import TICK_HZ
 from sim.core import commands as cmd
 from sim.core import events as ev
-from sim.marking import advice
+from sim.marking import advice, credit
 from sim.marking.critical import Fail
 from sim.marking.errors.found import Error
 from sim.marking.outcome import Outcome
@@ -53,6 +53,7 @@ def _measure(m: Marked) -> dict[str, Any]:
         "from_s": m.found.from_s,
         "to_s": m.found.to_s,
         "at": m.found.at,
+        "note": m.note,
     }
 
 
@@ -125,7 +126,7 @@ def make_result(
         "started_s": header.get("started_s"),
         "ended": {"why": ended.why, "t_s": ended.t_s},
         "assisted": False,
-        "refused": False,
+        "refused": credit.refused(run),
         "aborted": _aborted(run),
         "plan": _plan(run),
         "self_rating": dict(rated) if rated else None,

@@ -5,17 +5,19 @@ drops out and the total is still out of 100.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sim.base.errors import ScenarioError
+from sim.marking import credit
 from sim.marking.critical import Fail
 from sim.marking.measures import MEASURES, NIGHT
 from sim.marking.run import Found, Run
 from sim.scenario.profile import Profile
-from sim.scenario.schema_marking import MeasureBlock
+from sim.scenario.schema_marking import MeasureBlock, PhaseBlock
 
 Limits = float | tuple[float, float]
 TOTAL = 100.0
+SET, DRAG, LEFT = "ph5.", "ph5.drag_m", "ph1.left"
 COSTLY = 3
 
 
@@ -32,6 +34,7 @@ class Marked:
         share: marks earned, 0 to 1.
         points: out of the whole 100.
         of: most points it could have earned out of the whole 100.
+        note: why the marks are not those of the value alone; empty where they are.
     """
 
     name: str
@@ -44,6 +47,7 @@ class Marked:
     share: float
     points: float
     of: float
+    note: str = ""
 
     @property
     def lost(self) -> float:
@@ -144,21 +148,57 @@ def _marked(row: MeasureBlock, found: Found, tolerance: float, worth: float) -> 
     return Marked(row.name, row.title, row.unit, row.full, half, zero, found, share, worth * share, worth)
 
 
+def _worths(phases: Sequence[PhaseBlock]) -> dict[str, float]:
+    """Return what each phase that was exercised is worth out of the whole 100."""
+    worth = {p.code: p.of for p in phases}
+    for phase in phases:
+        givers = [q for q in phases if q.code in phase.takes_from]
+        total = sum(q.of for q in givers)
+        for giver in givers:
+            worth[giver.code] -= phase.of * giver.of / total
+    whole = sum(worth.values())
+    return {code: TOTAL * of / whole for code, of in worth.items()}
+
+
+def _credited(run: Run, m: Marked) -> Marked:
+    """Return a measure with the credit that is given beside its value, an instructor's change last."""
+    share, note = m.share, ""
+    if credit.called_off_s(run) is not None and m.name.startswith(SET):
+        share, note = max(share, credit.CALLED_OFF_SHARE), "called off in time"
+    elif m.name == DRAG and share < 1.0 and credit.drag_noticed(run):
+        share, note = share + credit.NOTICED_SHARE * (1.0 - share), "noticed at once"
+    changed = credit.overrides(run).get(m.name)
+    if changed is not None:
+        share, note = min(max(changed.points, 0.0), m.of) / m.of, changed.reason
+    return replace(m, share=share, points=m.of * share, note=note) if note else m
+
+
+def _left(profile: Profile) -> Marks:
+    """Return the marks of a bay rightly left: full."""
+    found = Found(1.0, 0.0, 0.0)
+    done = Marked(LEFT, "left a bay without a safe spot", "", 1.0, 0.5, 0.0, found, 1.0, TOTAL, TOTAL)
+    phase = profile.phases[0]
+    return Marks((MarkedPhase(phase.code, phase.title, TOTAL, TOTAL, (done,)),), TOTAL, TOTAL, passed=True)
+
+
 def judge(run: Run, profile: Profile, fails: Sequence[Fail] = ()) -> Marks:
     """Return the marks of a run by a profile; any of ``fails`` caps the total.
 
     Raises:
         ScenarioError: where the profile asks for a measure that does not exist.
     """
+    if credit.refused(run) and not fails:
+        return _left(profile)
     found = {row.name: _find(run, row) for phase in profile.phases for row in phase.measures}
     exercised = [p for p in profile.phases if any(found[row.name] is not None for row in p.measures)]
-    whole = sum(p.of for p in exercised)
+    worths = _worths(exercised)
     phases = []
     for phase in exercised:
         rows = [(row, f) for row in phase.measures if (f := found[row.name]) is not None]
-        worth = TOTAL * phase.of / whole
+        worth = worths[phase.code]
         parts = sum(row.of for row, _ in rows)
-        measures = tuple(_marked(row, f, profile.tolerance, worth * row.of / parts) for row, f in rows)
+        plain = (_marked(row, f, profile.tolerance, worth * row.of / parts) for row, f in rows)
+        measures = tuple(_credited(run, m) for m in plain)
         phases.append(MarkedPhase(phase.code, phase.title, sum(m.points for m in measures), worth, measures))
     earned = sum(p.points for p in phases)
     points = min(earned, profile.cap_points) if fails else earned

@@ -52,6 +52,7 @@ class Run:
         stay: what the lesson says of the stay.
         orders: (tick, command) in order.
         brief: what the trainee was told, where there is one.
+        safe: whether the lesson has a safe spot; where it has none, to leave is right.
     """
 
     track: Track
@@ -59,6 +60,7 @@ class Run:
     stay: Stay
     orders: tuple[tuple[int, Command], ...] = ()
     brief: Brief | None = None
+    safe: bool = True
 
     @cached_property
     def moments(self) -> Moments:

@@ -111,7 +111,7 @@ def mark(
     rated: Mapping[str, int] | None = None,
 ) -> Marked:
     """Return an attempt's marks, from its track and orders alone; ``rated`` is the trainee's own view, by phase."""
-    run = Run(track, params, stay.stay_of(lesson), orders, lesson.brief)
+    run = Run(track, params, stay.stay_of(lesson), orders, lesson.brief, safe=not lesson.sources.lesson.no_safe_spot)
     fails = critical.find_fails(run, lesson.profile.critical)
     marks = rubric.judge(run, lesson.profile, fails)
     came_of = outcome.find_outcome(run)

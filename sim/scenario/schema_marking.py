@@ -42,11 +42,12 @@ class MeasureBlock(Block):
 
 
 class PhaseBlock(Block):
-    """A phase of the job and its worth out of 100."""
+    """A phase of the job and its worth out of 100; ``takes_from`` are phases that give it up, pro rata."""
 
     code: Code
     title: Words
     of: Number = Field(gt=0.0, le=100.0)
+    takes_from: tuple[Code, ...] = ()
     measures: tuple[MeasureBlock, ...] = Field(min_length=1, max_length=30)
 
 
@@ -86,6 +87,10 @@ class ProfileFile(File):
         parts = (self.pass_points, self.cap_points, self.scope, self.phases)
         if self.based_on is None and any(part is None for part in parts):
             raise ValueError("pass_points, cap_points, scope and phases, or based_on")
+        worth = {p.code: p.of for p in self.phases or ()}
+        for phase in self.phases or ():
+            if phase.takes_from and not all(phase.of < worth.get(code, 0.0) for code in phase.takes_from):
+                raise ValueError(f"takes_from of {phase.code} naming phases that are each worth more than it is")
         return self
 
 

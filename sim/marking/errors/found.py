@@ -4,6 +4,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cache
 
+from sim.marking import credit
 from sim.marking.errors import approach, laying, planning, recovery, riding, setting
 from sim.marking.errors.catalogue import CATALOGUE, ancestors
 from sim.marking.errors.signs import Detector
@@ -19,6 +20,8 @@ DETECTORS: dict[str, Detector] = {
     **riding.DETECTORS,
     **recovery.DETECTORS,
 }
+
+FORGIVEN = ("C", "D")  # letters of what an attempt called off in time is not held to
 
 
 @dataclass(frozen=True)
@@ -67,6 +70,10 @@ def find_errors(run: Run, codes: Collection[str] | None = None) -> tuple[Error, 
     """
     asked = DETECTORS if codes is None else {code: DETECTORS[code] for code in codes}
     signs = {code: sign for code, detect in asked.items() if (sign := detect(run)) is not None}
+    off_s = credit.called_off_s(run)
+    if off_s is not None:
+        # What was given up in time is forgiven: laying and setting were not finished.
+        signs = {code: s for code, s in signs.items() if code[0] not in FORGIVEN or s.t_s > off_s}
     found = [
         Error(
             code=code,
