@@ -1,6 +1,8 @@
 """A rig for ground tackle alone: a roller moved by hand or hung on a mass, over a flat bed."""
 
 import math
+from collections.abc import Callable
+from typing import Any
 
 import numpy as np
 from moorpy.Catenary import catenary
@@ -151,3 +153,25 @@ def solved_catenary(
     reach = brentq(lambda x: solved(x)[1] - pull_n, slack, taut, xtol=1e-9)
     anchor_up, top_h, top_v = solved(reach)
     return reach, math.hypot(top_h, top_v), anchor_up
+
+
+Hang = tuple[float, float, float]  # reach, top tension, pull up at the anchor
+
+
+def compare_catenaries(hangs: dict[Any, tuple[Hang, Hang]], record_property: Callable[[str, object], None]) -> None:
+    """Hold each (seen, solved) to 0.1 % of the reach, 0.5 % of the tension, 0.05 % of the tension for the uplift."""
+    bars = {"reach": 0.001, "tension": 0.005, "uplift": 0.0005}
+    worst = dict.fromkeys(bars, (0.0, ""))
+    for case, (seen, solved) in hangs.items():
+        apart = {
+            "reach": abs(seen[0] / solved[0] - 1.0),
+            "tension": abs(seen[1] / solved[1] - 1.0),
+            "uplift": abs(seen[2] - solved[2]) / solved[1],
+        }
+        for name, error in apart.items():
+            worst[name] = max(worst[name], (error, str(case)))
+    told = {name: f"{100.0 * error:.4f} % at {case}" for name, (error, case) in worst.items()}
+    record_property("worst", told)
+    print(told)  # noqa: T201
+
+    assert all(worst[name][0] <= bar for name, bar in bars.items())

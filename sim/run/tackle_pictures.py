@@ -147,7 +147,7 @@ def _side(frame: Frame, x: float, y: float, width: float, from_m: float, to_m: f
         return x + scale * (along_m - from_m), sea - scale * up_m
 
     shackle = at(float(frame.nodes_m[0, 0]), -DEPTH_M - 0.35 * frame.burial)
-    chain = [shackle] + [at(float(a), float(u)) for a, _, u in frame.nodes_m]
+    chain = [shackle] + [at(float(a), float(u)) for a, _, u in frame.nodes_m[1:]]
     parts = [
         svg.tag("rect", x=x, y=y, width=width, height=bottom - y, fill=AIR),
         svg.tag("rect", x=x, y=sea, width=width, height=bed - sea, fill=WATER),
@@ -159,7 +159,7 @@ def _side(frame: Frame, x: float, y: float, width: float, from_m: float, to_m: f
         _anchor(*shackle, scale),
         _bow(*chain[-1], scale),
         svg.tag("rect", x=x, y=y, width=width, height=bottom - y, fill="none", stroke=svg.RULE),
-        svg.text(x, y - 6.0, f"{round(frame.t_s, 1):g} s  {frame.note}", 13.0, font_weight="600"),
+        svg.text(x, y - 6.0, f"{round(frame.t_s, 1):g} s: {frame.note}", 13.0, font_weight="600"),
         svg.text(x + width, y - 6.0, measured, 13.0, anchor="end"),
     ]
     return "".join(parts)

@@ -8,6 +8,7 @@ from pydantic.json_schema import models_json_schema
 
 from sim.scenario.schema import BayFile, Block, BoatFile, File, Flag, Name, Number, Whole, Words
 from sim.scenario.schema_lesson import LessonFile
+from sim.scenario.schema_rig import RigFile
 from sim.scenario.schema_tackle import AnchorsFile, BottomsFile
 from sim.scenario.schema_trial import MeasuredFile
 
@@ -103,7 +104,7 @@ class WordsFile(File):
 
 def schema_text() -> str:
     """Return the JSON Schema of every kind of file, as the text of ``scenarios/schema.json``."""
-    kinds = (LessonFile, BoatFile, BayFile, AnchorsFile, BottomsFile, ProfileFile, WordsFile, MeasuredFile)
+    kinds = (LessonFile, BoatFile, BayFile, AnchorsFile, BottomsFile, ProfileFile, WordsFile, MeasuredFile, RigFile)
     refs, schema = models_json_schema([(kind, "validation") for kind in kinds], title="Windrode scenario files")
     schema["anyOf"] = [refs[(kind, "validation")] for kind in kinds]
     return json.dumps(schema, indent=1, ensure_ascii=False) + "\n"
