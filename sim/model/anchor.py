@@ -14,8 +14,8 @@ from sim.model import layout as lay
 VEER_RAD = math.radians(45.0)  # beyond this an anchor may trip (judgement)
 VEER_LEAST_N = 150.0  # a lighter pull does not trouble a buried anchor (judgement)
 TURN_RADPS = math.radians(1.5)  # how fast a buried anchor screws itself round under load (judgement)
-NO_BURIAL_RAD = math.radians(25.0)  # a steeper pull lifts the shank instead of burying the fluke (judgement)
-NO_HOLD_RAD = math.radians(40.0)  # judgement
+NO_BURIAL_RAD = math.radians(32.0)  # a steeper pull lifts the shank instead of burying the fluke (judgement)
+NO_HOLD_DEG = 48.0  # judgement, with the angle above: so that 2:1 on rope holds about a third, as the press has it
 PULL_OUT_S = 1.5  # time constant of breaking out (judgement)
 SKATE_S = 1.0  # time constant of skating out when dragged fast (judgement)
 HEAP_M = 3.0  # more chain than this on top of it keeps an anchor from tipping (judgement)
@@ -29,7 +29,7 @@ SLOPE_GAIN = 1.5  # uphill pulls hold more, downhill less (judgement)
 def uplift_factor(uplift_rad: float) -> float:
     """Return the share of horizontal holding left when the rode rises at ``uplift_rad`` from the anchor.
 
-    1.00, 0.81, 0.60 at 0, 6, 12 degrees (NCEL's rule, from memory), then falling to nothing at 40 degrees (judgement).
+    1.00, 0.81, 0.60 at 0, 6, 12 degrees (NCEL's rule, from memory), then falling to nothing at 48 degrees (judgement).
     An older British rule, 0.75 at 5 and 0.50 at 15 degrees, disagrees; this one is used throughout.
     """
     t = math.degrees(max(uplift_rad, 0.0))
@@ -37,7 +37,7 @@ def uplift_factor(uplift_rad: float) -> float:
         return 1.0 - 0.19 * t / 6.0
     if t < 12.0:
         return 0.81 - 0.21 * (t - 6.0) / 6.0
-    return max(0.60 * (1.0 - (t - 12.0) / 28.0), 0.0)
+    return max(0.60 * (1.0 - (t - 12.0) / (NO_HOLD_DEG - 12.0)), 0.0)
 
 
 @kernel

@@ -68,12 +68,12 @@ def test_uplift_takes_holding_away_by_the_published_rule(slope_deg, share):
     assert uplift_factor(math.radians(slope_deg)) == pytest.approx(share, abs=1e-9)
 
 
-def test_a_steeper_lead_never_holds_more_and_forty_degrees_hold_nothing():
-    """The rule's last row is 12 degrees; beyond it the fall to nothing at 40 is judgement."""
+def test_a_steeper_lead_never_holds_more_and_forty_eight_degrees_hold_nothing():
+    """The rule's last row is 12 degrees; beyond it the fall to nothing at 48 is judgement."""
     shares = [uplift_factor(math.radians(d)) for d in range(91)]
 
     assert all(a >= b for a, b in itertools.pairwise(shares))
-    assert shares[40] == 0.0
+    assert shares[48] == 0.0
 
 
 def test_drawn_over_sand_it_tips_in_a_fluke_length_and_buries_in_three():

@@ -41,7 +41,7 @@ def holds_at(scope, kind):
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_scope_takes_holding_away_as_the_common_rule_says(kind, record_property):
-    """Rope with a short chain leader, every type, 3:1 to 10:1: within 10 points of the published shares."""
+    """Rope with a short chain leader, every type, 2:1 to 10:1: within 10 points of the published shares."""
     whole = holds_at(10, kind)
     found = {scope: 100.0 * holds_at(scope, kind) / whole for scope in SCOPE}
     record_property("percent", {scope: round(share) for scope, share in found.items()})
