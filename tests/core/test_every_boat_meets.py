@@ -5,10 +5,10 @@ import math
 import numpy as np
 import pytest
 import worlds
+from meeting import coast, meet, momentum
 from worlds import run
 
-from sim.base.units import DT_S, rad
-from sim.core import contact
+from sim.base.units import rad
 from sim.core.step import advance
 from sim.model import layout as lay
 from sim.scenario import library
@@ -36,25 +36,17 @@ def test_momentum_is_kept(name):
     own, other = w.state.boats
     other[:] = 0.0
     other[lay.B_NORTH], other[lay.B_HEADING] = 0.5 * w.params.boat.particulars.loa_m + 2.0, rad(90.0)
-    own[lay.B_SURGE], touched, near = 1.0, False, np.zeros(2, np.int64)
+    other[lay.B_DEPTH] = 30.0
+    own[lay.B_SURGE], touched = 1.0, False
     brought = w.packed.hulls[0, lay.H_MASS] + w.packed.hulls[0, lay.H_A11]
     for _ in range(240):
-        own[lay.B_NORTH] += DT_S * own[lay.B_SURGE]
-        other[lay.B_NORTH] -= DT_S * other[lay.B_SWAY]
-        before = _north(w)
-        if contact.find_near(w.state.boats, w.packed.hulls, w.packed.shore, near):
-            touched = bool(contact.resolve(w, near, DT_S)) or touched
+        coast(w)
+        headings = w.state.boats[:, lay.B_HEADING].copy()
+        before = momentum(w, headings)
+        touched = bool(meet(w)) or touched
 
-        assert abs(_north(w) - before) <= 0.01 * brought
+        assert np.abs(momentum(w, headings) - before).max() <= 0.01 * brought
     assert touched
-
-
-def _north(w: worlds.World) -> float:
-    """Return the momentum of both towards north, own ship heading north and the other east [N s]."""
-    (own, other), (h, g) = w.state.boats, w.packed.hulls
-    aside = (g[lay.H_MASS] + g[lay.H_A22]) * other[lay.B_SWAY] + g[lay.H_A26] * other[lay.B_YAW_RATE]
-    along = (h[lay.H_MASS] + h[lay.H_A11]) * own[lay.B_SURGE]
-    return float(along * math.cos(own[lay.B_HEADING]) - aside * math.sin(other[lay.B_HEADING]))
 
 
 @EACH
