@@ -1,19 +1,26 @@
 """Choosing a spot: from the brief, the chart and what the lookout and the acts have told."""
 
 import math
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from sim.base.arrays import FloatArray
 from sim.base.frames import to_world, wrap_pi
+from sim.helm.chartwork import Chartwork
 from sim.model.catenary import reach_on_bed_m, rode_needed_m, wind_load_n
 from sim.scenario.brief import Brief
 
 SCOPE = 5.0  # an ordinary night on chain, on the highest water (common practice)
 SPARE_CHAIN_M = 5.0
 CHAIN_KGPM_PER_MM2 = 0.0225
-FORBIDDEN = ("Wd", "R", "Co", "Sg", "Bo")
-LIKE_LAG_RAD = math.radians(30.0)
+CHAIN_SUBMERGED = 0.8694  # share of its weight in air
+LAG_RAD = math.radians(30.0)  # like boats lie so far early or late
+STAND_STILL = ("two_anchors", "stern_line")  # boats on these do not swing
+ENOUGH_WATER_M = 1.0  # under the keel at the lowest water, anywhere in the circle
+LEAST_WATER_M, LEAST_GAP_LOA, LEAST_RODE = 0.4, 0.4, 0.85  # below any of these the bay is left alone
+RINGS, SPOKES = (0.0, 0.2, 0.4, 0.6, 0.8, 0.95), 20
 
 
 @dataclass(frozen=True)
@@ -30,7 +37,18 @@ class Other:
 
 @dataclass(frozen=True)
 class Spot:
-    """A plan: where the anchor goes, how much rode, which way she will lie, and how much room that leaves."""
+    """A plan, and what it leaves.
+
+    Attributes:
+        drop_north_m: where the anchor goes; ``drop_east_m`` likewise.
+        depth_m: there, now.
+        rode_m: to lay.
+        lie_rad: the heading she will lie to.
+        gap_m: least room to another hull or a danger over the winds of the stay.
+        ukc_m: least water under the keel in the circle, at the lowest water of the stay.
+        rode_share: of the rode that the wind and the highest water ask for.
+        good: whether the ground is good and nothing forbids it.
+    """
 
     drop_north_m: float
     drop_east_m: float
@@ -38,93 +56,153 @@ class Spot:
     rode_m: float
     lie_rad: float
     gap_m: float
+    ukc_m: float = 9.0
+    rode_share: float = 1.0
+    good: bool = True
+
+    def faults(self, loa_m: float) -> tuple[str, ...]:
+        """Return why nobody should lie here: ``ground``, ``water``, ``room``, ``rode``; empty where one may."""
+        found = []
+        if not self.good:
+            found.append("ground")
+        if self.ukc_m < LEAST_WATER_M:
+            found.append("water")
+        if self.gap_m < LEAST_GAP_LOA * loa_m:
+            found.append("room")
+        if self.rode_share < LEAST_RODE:
+            found.append("rode")
+        return tuple(found)
 
 
-def chart_depth_m(brief: Brief, north_m: float, east_m: float) -> float:
-    """Return the charted depth at a place by eye between the nearest soundings and contours [m below datum]."""
-    contours = [np.column_stack([line, np.full(len(line), depth)]) for depth, line in brief.chart.contours]
-    rows = np.vstack([brief.chart.soundings, *contours])
-    away = np.hypot(rows[:, 0] - north_m, rows[:, 1] - east_m)
-    near = np.argsort(away, kind="stable")[:4]
-    weight = 1.0 / (away[near] + 1.0) ** 2
-    return float(np.sum(weight * rows[near, 2]) / np.sum(weight))
+def _heights_m(brief: Brief, depth_m: float) -> tuple[float, float]:
+    """Return the roller above the bed at the highest and the lowest water of the stay."""
+    now = depth_m + brief.boat.roller_height_m
+    return now + brief.tide.rise_m, max(now - brief.tide.fall_m, 1.0)
+
+
+def needed_m(brief: Brief, depth_m: float) -> float:
+    """Return the rode that the forecast gust asks for in ``depth_m`` of water now, at the highest water."""
+    per_m = CHAIN_KGPM_PER_MM2 * brief.boat.chain_mm**2 * 9.80665 * CHAIN_SUBMERGED
+    load_n = wind_load_n(brief.boat.loa_m, brief.forecast.gust_mps)
+    return rode_needed_m(_heights_m(brief, depth_m)[0], load_n, per_m)
 
 
 def rode_m(brief: Brief, depth_m: float) -> float:
     """Return how much rode to lay in ``depth_m`` of water now: the habit's scope or the wind's need, if she has it."""
-    height = depth_m + brief.tide.rise_m + brief.boat.roller_height_m
-    per_m = CHAIN_KGPM_PER_MM2 * brief.boat.chain_mm**2 * 9.80665 * 0.8694
-    need = rode_needed_m(height, 1.5 * wind_load_n(brief.boat.loa_m, brief.forecast.gust_mps), per_m)
-    return min(math.ceil(max(SCOPE * height, need)), brief.boat.chain_m - SPARE_CHAIN_M)
+    high, _ = _heights_m(brief, depth_m)
+    wanted = max(SCOPE * high, 1.1 * needed_m(brief, depth_m))
+    return min(math.ceil(wanted), brief.boat.chain_m - SPARE_CHAIN_M)
 
 
-def _inside(north_m: float, east_m: float, polygon: np.ndarray) -> bool:
-    inside = False
-    for (n1, e1), (n2, e2) in zip(polygon, np.roll(polygon, -1, axis=0), strict=True):
-        if (e1 > east_m) != (e2 > east_m) and north_m < n1 + (east_m - e1) * (n2 - n1) / (e2 - e1):
-            inside = not inside
-    return inside
+def winds_rad(brief: Brief) -> FloatArray:
+    """Return the directions the wind may come from during the stay."""
+    first, last = brief.forecast.sector_rad
+    width = (last - first) % (2.0 * math.pi) or 2.0 * math.pi
+    return first + np.linspace(0.0, width, max(int(width / math.radians(10.0)), 1) + 1)
 
 
-def good_ground(brief: Brief, north_m: float, east_m: float) -> bool:
-    """Return whether the chart shows ground to anchor in at a place, under water and with no rule against it."""
-    barred = (*brief.chart.shores, *(zone.polygon_m for zone in brief.chart.zones))
-    if any(_inside(north_m, east_m, polygon) for polygon in barred):
-        return False
-    letters = [brief.chart.bottom]
-    letters += [letter for letter, polygon in brief.chart.patches if _inside(north_m, east_m, polygon)]
-    return not any(bad in letters[-1] for bad in FORBIDDEN)
+def _hulls(north_m: float, east_m: float, reach_m: float, loa_m: float, winds: FloatArray) -> FloatArray:
+    """Return ``float64[winds, 5, 2]``: points along a hull lying downwind of an anchor."""
+    out = reach_m + np.linspace(0.0, loa_m, 5)
+    downwind = -np.stack([np.cos(winds), np.sin(winds)], axis=-1)
+    points: FloatArray = np.array([north_m, east_m]) + out[None, :, None] * downwind[:, None, :]
+    return points
 
 
-def _swung(other: Other, height_m: float, turn_rad: float) -> tuple[float, float]:
-    """Return where the middle of another boat lies when all have turned by ``turn_rad`` about their anchors."""
-    reach = reach_on_bed_m(other.rode_m, height_m) + 0.5 * other.loa_m
-    dn, de = to_world(reach, 0.0, other.heading_rad)
-    anchor_n, anchor_e = other.north_m + dn, other.east_m + de
-    bn, be = to_world(-reach, 0.0, other.heading_rad + turn_rad)
-    return anchor_n + bn, anchor_e + be
+def _nearest_m(a: FloatArray, b: FloatArray) -> float:
+    """Return the least distance between points of two sets, shapes ``[..., 2]``, compared row by row where both have."""
+    apart = a[..., :, None, :] - b[..., None, :, :]
+    return float(np.hypot(apart[..., 0], apart[..., 1]).min())
 
 
-def least_gap_m(brief: Brief, spot: Spot, others: list[Other]) -> float:
-    """Return the least gap between hulls as boats swing together, each up to thirty degrees out of step [m]."""
-    height = spot.depth_m + brief.boat.roller_height_m
-    reach = reach_on_bed_m(spot.rode_m, height) + 0.5 * brief.boat.loa_m
-    gap = 999.0
-    for turn in np.radians(np.arange(-90.0, 91.0, 30.0)):
-        bn, be = to_world(-reach, 0.0, spot.lie_rad + float(turn))
-        for other in others:
-            for lag in (-LIKE_LAG_RAD, 0.0, LIKE_LAG_RAD):
-                on, oe = _swung(other, height, float(turn) + lag)
-                away = math.hypot(spot.drop_north_m + bn - on, spot.drop_east_m + be - oe)
-                gap = min(gap, away - 0.5 * (brief.boat.loa_m + other.loa_m))
-    return gap
+def _gap_to(own: FloatArray, winds: FloatArray, other: Other, height_m: float) -> float:
+    """Return the least gap between hulls' middles over the winds, in step within thirty degrees or at the worst."""
+    reach = reach_on_bed_m(other.rode_m, height_m)
+    ahead_n, ahead_e = to_world(1.0, 0.0, other.heading_rad)
+    half = 0.5 * other.loa_m
+    if other.rode_kind in STAND_STILL:
+        along = np.linspace(-half, half, 5)[:, None]
+        hull = np.array([other.north_m, other.east_m]) + along * np.array([ahead_n, ahead_e])
+        return _nearest_m(own.reshape(-1, 2), hull)
+    anchor = (other.north_m + (reach + half) * ahead_n, other.east_m + (reach + half) * ahead_e)
+    if other.rode_kind != "chain":
+        return _nearest_m(own.reshape(-1, 2), np.array([anchor])) - reach - other.loa_m
+    lags = (-LAG_RAD, 0.0, LAG_RAD)
+    return min(_nearest_m(own, _hulls(*anchor, reach, other.loa_m, winds + lag)) for lag in lags)
 
 
-def choose(brief: Brief, lie_rad: float, others: list[Other], tide_m: float) -> Spot:
-    """Return the best spot inside the anchorage asked for: good ground, room to swing, nearest to its middle.
+def least_gap_m(brief: Brief, spot: Spot, others: Sequence[Other], chart: Chartwork) -> float:
+    """Return the least gap to another hull or a danger over the winds of the stay [m]; 999 where there is neither."""
+    high, low = _heights_m(brief, spot.depth_m)
+    winds = winds_rad(brief)
+    reach = reach_on_bed_m(max(spot.rode_m, low), low)
+    own = _hulls(spot.drop_north_m, spot.drop_east_m, reach, brief.boat.loa_m, winds)
+    half_beam = 0.5 * brief.boat.beam_m
+    gaps = [_gap_to(own, winds, other, low) - half_beam - 0.15 * other.loa_m for other in others]
+    gaps += [_nearest_m(own.reshape(-1, 2), np.array([[m.north_m, m.east_m]])) - half_beam for m in chart.dangers()]
+    return min(gaps, default=999.0)
+
+
+def weigh(brief: Brief, spot: Spot, others: Sequence[Other], chart: Chartwork) -> Spot:
+    """Return a spot with what it leaves worked out: room, water, rode, ground."""
+    _, low = _heights_m(brief, spot.depth_m)
+    circle = reach_on_bed_m(max(spot.rode_m, low), low) + brief.boat.loa_m
+    lowest = brief.tide.now_m - brief.tide.fall_m
+    return replace(
+        spot,
+        gap_m=least_gap_m(brief, spot, others, chart),
+        ukc_m=chart.least_m(spot.drop_north_m, spot.drop_east_m, circle) + lowest - brief.boat.draught_m,
+        rode_share=spot.rode_m / needed_m(brief, spot.depth_m),
+        good=chart.good_ground(spot.drop_north_m, spot.drop_east_m),
+    )
+
+
+def _worth(brief: Brief, spot: Spot) -> float:
+    """Return how good a spot is: what fails a night weighs most, then room and water, then nearness to what was asked."""
+    loa = brief.boat.loa_m
+    worth = -100.0 * len(spot.faults(loa))
+    worth += 20.0 * min(spot.gap_m / loa, 1.5) + 15.0 * min(spot.ukc_m, ENOUGH_WATER_M)
+    worth += 30.0 * min(spot.rode_share, 1.1)
+    return worth - 0.3 * _astray_m(brief, spot)
+
+
+def choose(
+    brief: Brief, lie_rad: float, others: Sequence[Other], tide_m: float, chart: Chartwork | None = None
+) -> Spot:
+    """Return the best spot inside the anchorage asked for; ``faults`` tells whether it is good enough to lie in.
 
     Where a seat is given, the anchor goes a rode's reach to windward of it: the drop is not the seat.
+
+    Args:
+        brief: what any trainee knows.
+        lie_rad: the heading she will lie to.
+        others: the boats ranged and asked.
+        tide_m: height of tide now.
+        chart: the chart's depths, worked out where none are given.
     """
+    chart = chart or Chartwork(brief.chart)
     a = brief.anchorage
-    best: tuple[float, Spot] | None = None
-    for ring in (0.0, 0.3, 0.6, 0.85):
-        for k in range(12 if ring else 1):
-            north, east = to_world(ring * a.radius_m, 0.0, 2.0 * math.pi * k / 12.0)
-            north, east = a.north_m + north, a.east_m + east
-            depth = chart_depth_m(brief, north, east) + tide_m
-            if not good_ground(brief, north, east) or depth < brief.boat.draught_m + brief.tide.fall_m + 1.0:
+    found: list[tuple[float, Spot]] = []
+    for ring in RINGS:
+        for k in range(SPOKES if ring else 1):
+            dn, de = to_world(ring * a.radius_m, 0.0, 2.0 * math.pi * k / SPOKES)
+            north, east = a.north_m + dn, a.east_m + de
+            depth = chart.at(north, east) + tide_m
+            if depth < 0.5:
                 continue
             rode = rode_m(brief, depth)
-            spot = Spot(north, east, depth, rode, lie_rad, 0.0)
-            gap = least_gap_m(brief, spot, others)
-            astray = _astray_m(brief, spot)
-            worth = min(gap, 1.5 * brief.boat.loa_m) - 0.3 * astray
-            if best is None or worth > best[0] + 1e-9:
-                best = worth, Spot(north, east, depth, rode, lie_rad, gap)
-    if best is None:
-        depth = chart_depth_m(brief, a.north_m, a.east_m) + tide_m
-        return Spot(a.north_m, a.east_m, depth, rode_m(brief, depth), lie_rad, 0.0)
-    return best[1]
+            for shorter in (1.0, 0.9, 0.8):
+                if shorter < 1.0 and shorter * rode < needed_m(brief, depth):
+                    break
+                rode_now = math.floor(shorter * rode)
+                spot = weigh(brief, Spot(north, east, depth, rode_now, lie_rad, 0.0), others, chart)
+                found.append((_worth(brief, spot) - 20.0 * (1.0 - shorter), spot))
+                if not spot.faults(brief.boat.loa_m):
+                    break
+    if not found:
+        depth = chart.at(a.north_m, a.east_m) + tide_m
+        return weigh(brief, Spot(a.north_m, a.east_m, depth, rode_m(brief, depth), lie_rad, 0.0), others, chart)
+    return max(found, key=lambda pair: pair[0])[1]
 
 
 def _astray_m(brief: Brief, spot: Spot) -> float:
@@ -137,7 +215,7 @@ def _astray_m(brief: Brief, spot: Spot) -> float:
     return math.hypot(spot.drop_north_m + bn - a.seat_m[0], spot.drop_east_m + be - a.seat_m[1])
 
 
-def mean_direction(directions: list[float]) -> float:
+def mean_direction(directions: Sequence[float]) -> float:
     """Return the mean of directions [rad], of at least one."""
     first = directions[0]
     return first + sum(wrap_pi(d - first) for d in directions) / len(directions)

@@ -97,7 +97,7 @@ def distance_m(north: FloatArray, east: FloatArray, polygon: FloatArray) -> Floa
 def _rasters(file: BayFile, letters: tuple[str, ...]) -> tuple[FloatArray, IntArray]:
     north, east = grid(file.extent, file.cell_m)
     points = _figures(file)
-    depth = np.clip(_cones(points, north, east), min(0.0, points[:, 2].min()), points[:, 2].max())
+    depth = np.clip(cones(points, north, east), min(0.0, points[:, 2].min()), points[:, 2].max())
     for shore in file.shores:
         polygon = np.array(shore.polygon)
         land = inside(north, east, polygon)
@@ -129,7 +129,7 @@ def _figures(file: BayFile) -> FloatArray:
     step = max(LEAST_STEP_M, length / MOST_LINE_POINTS)
     rows = [np.array(file.soundings)]
     for line, depth_m in lines:
-        path = _along(line, step)
+        path = along(line, step)
         rows.append(np.column_stack([path, np.full(len(path), depth_m)]))
     points = np.vstack(rows)
     e, margin = file.extent, file.cell_m
@@ -141,7 +141,7 @@ def _figures(file: BayFile) -> FloatArray:
     return points[np.sort(first)]
 
 
-def _along(line: FloatArray, step_m: float) -> FloatArray:
+def along(line: FloatArray, step_m: float) -> FloatArray:
     """Return points along a polyline, its corners among them, no further apart than ``step_m``."""
     pieces = [line[:1]]
     for a, b in itertools.pairwise(line):
@@ -151,7 +151,7 @@ def _along(line: FloatArray, step_m: float) -> FloatArray:
     return np.vstack(pieces)
 
 
-def _cones(points: FloatArray, north: FloatArray, east: FloatArray) -> FloatArray:
+def cones(points: FloatArray, north: FloatArray, east: FloatArray) -> FloatArray:
     """Return the surface through ``points`` over a grid: a constant and a cone at each point."""
     count = len(points)
     system = np.ones((count + 1, count + 1))
