@@ -190,6 +190,13 @@ class Abort(Command):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Leave(Command):
+    """Decide not to anchor here, with the reason: the exercise is over. Not while an anchor is out."""
+
+    reason: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
 class Secure(Command):
     """Report her secured: riding to her anchor, the exercise done."""
 

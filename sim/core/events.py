@@ -355,6 +355,13 @@ class Aborted(Event):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Left(Event):
+    """It was decided not to anchor here."""
+
+    reason: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class Secured(Event):
     """She was reported secured."""
 

@@ -187,6 +187,14 @@ def _abort(world: World, c: cmd.Abort) -> Answer:
     return [ev.Aborted(tick=world.state.tick, reason=c.reason)]
 
 
+def _leave(world: World, c: cmd.Leave) -> Answer:
+    s = world.state
+    if any(line[lay.L_COUNT] > 0.0 for line in s.lines):
+        return _no(world, "leave", "anchor_out")
+    s.clock[st.K_LEFT] = 1
+    return [ev.Left(tick=s.tick, reason=c.reason)]
+
+
 def _secure(world: World, _: cmd.Secure) -> Answer:
     s = world.state
     if s.lines[0, lay.L_COUNT] == 0.0:
@@ -305,6 +313,7 @@ _CARRY_OUT: dict[type[cmd.Command], Callable[[World, Any], Answer]] = {
     cmd.Plan: _plan,
     cmd.Dive: _dive,
     cmd.Abort: _abort,
+    cmd.Leave: _leave,
     cmd.Secure: _secure,
     cmd.Inject: _inject,
     cmd.NeighbourAct: _neighbour,

@@ -16,8 +16,8 @@ from sim.model import layout as lay
 
 # clock
 K_TICK, K_WATCH, K_SECURED, K_ABORTS, K_EPISODES, K_DRAWS, K_LIGHT, K_BALL, K_ALARM_ON, K_ALARM_RANG = range(10)
-K_TRANSIT, K_MARKED = 10, 11
-CLOCK_COLS = 12
+K_TRANSIT, K_MARKED, K_LEFT = 10, 11, 12
+CLOCK_COLS = 13
 LIVE, CALLED, ON_WATCH = 0, 1, 2  # of K_WATCH: the live clock; the watch begins as soon as the tick allows; it is kept
 # pending acts that take time: kind, due tick, target
 MAX_ACTS = 16

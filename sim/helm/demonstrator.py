@@ -37,6 +37,7 @@ class Demonstrator(Skipper):
         steps: levers of rising force; each is held ``hold_s``, the last ``last_hold_s``.
         watch_s: how long she is watched before she is reported secured.
         others: what is known of the other boats, once they have been ranged and asked.
+        refuses: whether she goes on elsewhere where no spot is good enough.
     """
 
     cruise_mps, run_in_mps = CRUISE_MPS, RUN_IN_MPS
@@ -44,10 +45,14 @@ class Demonstrator(Skipper):
     hold_s, last_hold_s = HOLD_S, LAST_HOLD_S
     watch_s = 150.0
     others: tuple[Other, ...] = ()
+    refuses = True
 
     def manoeuvre(self) -> Steps:
         """Anchor her, step by step."""
         yield from self._read_the_bay()
+        if self.refuses and (faults := self.plan.faults(self.brief.boat.loa_m)):
+            yield from self._leave(faults[0])
+            return
         yield from self._run_in()
         yield from self._take_way_off()
         yield from self._let_go()
@@ -85,6 +90,18 @@ class Demonstrator(Skipper):
         if others:
             self.say("room", gap_m=round(spot.gap_m))
         yield [self._plan_command(others)]
+
+    def _leave(self, why: str) -> Steps:
+        """Say what is wrong with the best spot there is, and go while it is easy to go."""
+        spot = self.plan
+        values: dict[str, dict[str, float]] = {
+            "ground": {},
+            "water": {"ukc_m": round(spot.ukc_m, 1)},
+            "room": {"gap_m": max(round(spot.gap_m), 0)},
+            "rode": {"rode_m": round(spot.rode_m), "needed_m": round(spot.rode_m / spot.rode_share)},
+        }
+        self.say(f"leave.{why}", **values[why])
+        yield [cmd.Leave(actor=ACTOR, reason=why)]
 
     def _choose(self, lie_rad: float, tide_m: float) -> Spot:
         """Return the spot to use."""

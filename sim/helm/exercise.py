@@ -52,8 +52,19 @@ class Exercise:
 
     @property
     def over(self) -> bool:
-        """Whether she has been reported secured, or the time is up."""
-        return bool(self.world.state.clock[st.K_SECURED]) or self.t_s >= self.lesson.limit_s
+        """Whether she has been reported secured, is not to be anchored here at all, or the time is up."""
+        clock = self.world.state.clock
+        return bool(clock[st.K_SECURED] or clock[st.K_LEFT]) or self.t_s >= self.lesson.limit_s
+
+    @property
+    def why(self) -> str:
+        """Why it is over: ``secured``, ``left`` or ``limit``; ``closed`` while it is not."""
+        clock = self.world.state.clock
+        if clock[st.K_LEFT]:
+            return "left"
+        if clock[st.K_SECURED]:
+            return "secured"
+        return "limit" if self.over else "closed"
 
     def step(self, commands: Sequence[Command] = ()) -> list[Event]:
         """Let one tick pass, or a step of the watch's clock, and return what happened in it."""

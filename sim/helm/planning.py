@@ -19,8 +19,8 @@ CHAIN_SUBMERGED = 0.8694  # share of its weight in air
 LAG_RAD = math.radians(30.0)  # like boats lie so far early or late
 STAND_STILL = ("two_anchors", "stern_line")  # boats on these do not swing
 ENOUGH_WATER_M = 1.0  # under the keel at the lowest water, anywhere in the circle
-LEAST_WATER_M, LEAST_GAP_LOA, LEAST_RODE = 0.4, 0.4, 0.85  # below any of these the bay is left alone
-RINGS, SPOKES = (0.0, 0.2, 0.4, 0.6, 0.8, 0.95), 20
+LEAST_WATER_M, LEAST_GAP_LOA, LEAST_RODE = 0.4, 0.5, 0.8  # below any of these the bay is left alone
+RINGS, SPOKES = (0.0, 0.25, 0.5, 0.75, 0.95), 16
 
 
 @dataclass(frozen=True)
@@ -110,7 +110,7 @@ def _hulls(north_m: float, east_m: float, reach_m: float, loa_m: float, winds: F
 
 
 def _nearest_m(a: FloatArray, b: FloatArray) -> float:
-    """Return the least distance between points of two sets, shapes ``[..., 2]``, compared row by row where both have."""
+    """Return the least distance between points of two sets ``[..., 2]``, row by row where both have rows."""
     apart = a[..., :, None, :] - b[..., None, :, :]
     return float(np.hypot(apart[..., 0], apart[..., 1]).min())
 
@@ -133,7 +133,7 @@ def _gap_to(own: FloatArray, winds: FloatArray, other: Other, height_m: float) -
 
 def least_gap_m(brief: Brief, spot: Spot, others: Sequence[Other], chart: Chartwork) -> float:
     """Return the least gap to another hull or a danger over the winds of the stay [m]; 999 where there is neither."""
-    high, low = _heights_m(brief, spot.depth_m)
+    _, low = _heights_m(brief, spot.depth_m)
     winds = winds_rad(brief)
     reach = reach_on_bed_m(max(spot.rode_m, low), low)
     own = _hulls(spot.drop_north_m, spot.drop_east_m, reach, brief.boat.loa_m, winds)
@@ -158,7 +158,7 @@ def weigh(brief: Brief, spot: Spot, others: Sequence[Other], chart: Chartwork) -
 
 
 def _worth(brief: Brief, spot: Spot) -> float:
-    """Return how good a spot is: what fails a night weighs most, then room and water, then nearness to what was asked."""
+    """Return how good a spot is: what fails a night weighs most, then room and water, then nearness."""
     loa = brief.boat.loa_m
     worth = -100.0 * len(spot.faults(loa))
     worth += 20.0 * min(spot.gap_m / loa, 1.5) + 15.0 * min(spot.ukc_m, ENOUGH_WATER_M)
@@ -191,7 +191,7 @@ def choose(
             if depth < 0.5:
                 continue
             rode = rode_m(brief, depth)
-            for shorter in (1.0, 0.9, 0.8):
+            for shorter in (1.0, 0.9):
                 if shorter < 1.0 and shorter * rode < needed_m(brief, depth):
                     break
                 rode_now = math.floor(shorter * rode)

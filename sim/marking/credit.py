@@ -35,8 +35,8 @@ def called_off_s(run: Run) -> float | None:
 
 
 def refused(run: Run) -> bool:
-    """Return whether she rightly left: no safe spot, nothing let down, and the reason said."""
-    reasons = [e.reason for e in run.track.events if isinstance(e, ev.Aborted)]
+    """Return whether she rightly left: nothing kept her here, nothing was let down, and the reason was said."""
+    reasons = [e.reason for e in run.track.events if isinstance(e, ev.Left | ev.Aborted)]
     dropped = any(isinstance(e, ev.AnchorTouched) for e in run.track.events)
     return not run.safe and not dropped and _untouched(run) and any(reason.strip() for reason in reasons)
 

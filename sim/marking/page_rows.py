@@ -99,10 +99,12 @@ def outcome(o: Outcome, run: Run, say: Say) -> list[tuple[str, str]]:
     return [*told, (say("page.fact.touched", {}), say(f"page.fact.touched.{touched}", {}))]
 
 
-def verdict(o: Outcome, say: Say) -> str:
+def verdict(o: Outcome, refused: bool, say: Say) -> str:
     """Return the outcome in one sentence."""
     if o.grounded or o.contact:
         key = "touched"
+    elif refused:
+        key = "left"
     elif o.drag_m is None:
         key = "none"
     else:
