@@ -13,36 +13,33 @@ from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core.commands import Command
 from sim.helm import planning
+from sim.helm.lifting import Lifting
 from sim.helm.pilot import ACTOR, IDLE
 from sim.helm.planning import Other, Spot
-from sim.helm.skipper import Skipper, Steps
+from sim.helm.skipper import Steps
 from sim.model.catenary import reach_on_bed_m
 
 CRUISE_MPS, RUN_IN_MPS, CREEP_MPS = mps(2.4), mps(1.8), mps(1.25)
 RUN_IN_M = 70.0  # length of the last leg, head to wind
-STEPS = (IDLE, 0.45, 0.72, 1.0)  # levers of rising force, roughly a tenth, a third, six tenths and all of it
-HOLD_S, LAST_HOLD_S = 32.0, 45.0
 # Slopes of the chain at the roller: ease it away when it grows to this, hold it steeper; check her harder when she
 # falls off.
 EASE_RAD, CHECK_RAD, FALLING_OFF_RAD, ARM_SLACK_RAD = rad(45.0), rad(45.0), rad(25.0), rad(10.0)
 SHORT_SCOPE = 2.3  # below this a weight on the chain only tows the anchor
 WALK_ALLOWED_RAD = rad(8.0)
+TRIES = 3
 
 
-class Demonstrator(Skipper):
+class Demonstrator(Lifting):
     """Sails one exercise; ask it for commands once a tick.
 
     Attributes:
         cruise_mps: speed on the way in; ``run_in_mps`` on the last leg.
-        steps: levers of rising force; each is held ``hold_s``, the last ``last_hold_s``.
         watch_s: how long she is watched before she is reported secured.
         others: what is known of the other boats, once they have been ranged and asked.
         refuses: whether she goes on elsewhere where no spot is good enough.
     """
 
     cruise_mps, run_in_mps = CRUISE_MPS, RUN_IN_MPS
-    steps: tuple[float, ...] = STEPS
-    hold_s, last_hold_s = HOLD_S, LAST_HOLD_S
     watch_s = 150.0
     others: tuple[Other, ...] = ()
     refuses = True
@@ -53,14 +50,27 @@ class Demonstrator(Skipper):
         if self.refuses and (faults := self.plan.faults(self.brief.boat.loa_m)):
             yield from self._leave(faults[0])
             return
+        for attempt in range(TRIES):
+            yield from self._anchor()
+            if self.holds or attempt == TRIES - 1:
+                break
+            yield from self._lift()
+            self.failed.append((self.plan.drop_north_m, self.plan.drop_east_m))
+            self.spot = self._choose(self.lie(), self.brief.tide.now_m)
+            self.say("again")
+            yield [self._plan_command(list(self.others))]
+        yield from self._take_the_load()
+        yield from self._settle()
+
+    def _anchor(self) -> Steps:
+        """From the line to leeward to an anchor proved."""
         yield from self._run_in()
         yield from self._take_way_off()
         yield from self._let_go()
         yield from self._lay()
         yield from self._bring_up()
+        yield from self._soak()
         yield from self._set_by_steps()
-        yield from self._take_the_load()
-        yield from self._settle()
 
     def _read_the_bay(self) -> Steps:
         """Slow ahead, watch the wind, range the others and ask what lies out; then choose and write the plan."""
@@ -105,7 +115,7 @@ class Demonstrator(Skipper):
 
     def _choose(self, lie_rad: float, tide_m: float) -> Spot:
         """Return the spot to use."""
-        return planning.choose(self.brief, lie_rad, list(self.others), tide_m)
+        return planning.choose(self.brief, lie_rad, self.others, tide_m, self.chart, self.failed)
 
     def _hold_off(self) -> list[Command]:
         """Keep heading for the anchorage, slowly."""
@@ -270,56 +280,6 @@ class Demonstrator(Skipper):
             yield self.pilot.twist(self.plan.lie_rad, -IDLE if pulling and off < rad(50.0) else 0.0)
         self.say("brought_up")
         yield self.pilot.levers(0.0)
-
-    def _set_by_steps(self) -> Steps:
-        """Build the load in steps, each proved before the next by a transit, the foredeck's foot and the trend."""
-        abeam = (self.see.readings.heading_rad + 0.5 * math.pi) % (2.0 * math.pi)
-        self.say("transit")
-        yield [cmd.TakeTransit(actor=ACTOR, bearing_rad=round(abeam, 3))]
-        for k, lever in enumerate(self.steps):
-            self.say(f"step_{k + 1}")
-            hold_s = self.last_hold_s if k == len(self.steps) - 1 else self.hold_s
-            told = len(self.see.calls)
-            yield from self._step_astern(lever, hold_s)
-            if self._dragging(told):
-                yield from self._more_chain()
-                yield from self._step_astern(lever, hold_s)
-        self.say("proved")
-        for lever in (0.5, IDLE, 0.0):
-            yield self.pilot.levers(-lever)
-            yield from self.wait(4.0)
-
-    def _dragging(self, since: int) -> bool:
-        """Return whether the foredeck's last word on it, since a call, is that the anchor drags."""
-        words = [call.key for call in self.see.calls[since:] if call.key in ("dragging", "holding")]
-        return bool(words) and words[-1] == "dragging"
-
-    def _more_chain(self) -> Steps:
-        """Ease her, veer a depth and a half more, and let it straighten before the load goes on again."""
-        spare = self.brief.boat.chain_m - 1.0
-        more = min(self.see.readings.counter_m + 1.5 * self.depth_m, spare)
-        self.say("more_chain", out_m=round(more))
-        yield [*self.pilot.levers(0.0), cmd.Stopper(actor=ACTOR, on=False), cmd.Windlass(actor=ACTOR, motion=1)]
-        began = self.t_s
-        while self.see.readings.counter_m < more and self.t_s < began + 60.0:
-            yield []
-        yield [cmd.Windlass(actor=ACTOR, motion=0), cmd.Stopper(actor=ACTOR, on=True)]
-        yield from self.wait(20.0)
-
-    def _step_astern(self, lever: float, hold_s: float) -> Steps:
-        """Bring the lever back by degrees to ``lever`` astern, wait for her to settle, and hold it there."""
-        now = abs(min(self.see.readings.levers))
-        while now < lever - 1e-6:
-            now = min(now + 0.03, lever)
-            yield self.pilot.levers(-now) + self.pilot.helm(0.0)
-            yield []
-        began = self.t_s
-        yield from self.wait(0.6 * hold_s)
-        yield [cmd.AskCrew(actor=ACTOR)]
-        while self.t_s < began + hold_s or abs(self.pilot.way_mps) > 0.12:
-            if self.t_s > began + 3.0 * hold_s:
-                break
-            yield []
 
     def _take_the_load(self) -> Steps:
         """Hook on while she sags, veer until the nylon has the load, stopper as back-up."""

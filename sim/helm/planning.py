@@ -14,6 +14,7 @@ from sim.scenario.brief import Brief
 
 SCOPE = 5.0  # an ordinary night on chain, on the highest water (common practice)
 SPARE_CHAIN_M = 5.0
+ELSEWHERE_M = 20.0  # from where an anchor came home
 CHAIN_KGPM_PER_MM2 = 0.0225
 CHAIN_SUBMERGED = 0.8694  # share of its weight in air
 LAG_RAD = math.radians(30.0)  # like boats lie so far early or late
@@ -167,7 +168,12 @@ def _worth(brief: Brief, spot: Spot) -> float:
 
 
 def choose(
-    brief: Brief, lie_rad: float, others: Sequence[Other], tide_m: float, chart: Chartwork | None = None
+    brief: Brief,
+    lie_rad: float,
+    others: Sequence[Other],
+    tide_m: float,
+    chart: Chartwork | None = None,
+    failed: Sequence[tuple[float, float]] = (),
 ) -> Spot:
     """Return the best spot inside the anchorage asked for; ``faults`` tells whether it is good enough to lie in.
 
@@ -179,6 +185,7 @@ def choose(
         others: the boats ranged and asked.
         tide_m: height of tide now.
         chart: the chart's depths, worked out where none are given.
+        failed: places where an anchor came home already; none so near is chosen again.
     """
     chart = chart or Chartwork(brief.chart)
     a = brief.anchorage
@@ -188,7 +195,7 @@ def choose(
             dn, de = to_world(ring * a.radius_m, 0.0, 2.0 * math.pi * k / SPOKES)
             north, east = a.north_m + dn, a.east_m + de
             depth = chart.at(north, east) + tide_m
-            if depth < 0.5:
+            if depth < 0.5 or any(math.hypot(north - n, east - e) < ELSEWHERE_M for n, e in failed):
                 continue
             rode = rode_m(brief, depth)
             for shorter in (1.0, 0.9):

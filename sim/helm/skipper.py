@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from sim.base.frames import bearing_rad, to_body, to_world
 from sim.core.commands import Command
 from sim.helm import planning
+from sim.helm.chartwork import Chartwork
 from sim.helm.pilot import EVERY_S, Pilot
 from sim.helm.planning import Spot
 from sim.helm.view import View
@@ -36,6 +37,8 @@ class Skipper:
         self.view: View | None = None
         self.spot: Spot | None = None
         self.mark_m = (0.0, 0.0)
+        self.chart = Chartwork(brief.chart)
+        self.failed: list[tuple[float, float]] = []  # where an anchor came home
         self._wind: list[float] = []
         self._next_s = 0.0
         self._steps = self.manoeuvre()

@@ -1,0 +1,129 @@
+"""Setting and proving: load built in steps of force, each held and watched, no more of it than the night may bring."""
+
+import math
+
+from sim.core import commands as cmd
+from sim.helm.pilot import ACTOR, IDLE
+from sim.helm.skipper import Skipper, Steps
+from sim.model.catenary import wind_load_n
+
+SHARES = (0.1, 0.33, 0.66, 1.0)  # of the load to prove
+HOLD_S, LAST_HOLD_S = 32.0, 45.0
+MARGIN, LEAST_SHARE = 1.2, 0.35  # over the forecast gust's load; of her own pull, below which a set is no set
+SOAK_S = 380.0  # soft ground is left so long before it is loaded (common practice, 5 to 30 minutes)
+SOFT = ("M", "Si")
+# Pull grows about as the square of the revolutions, which begin at tick-over: these two describe a marine gear's lever.
+IDLE_REVS, LEVER_REVS = 0.32, 0.68
+ENOUGH = 0.6  # of the load to prove: with less she is lifted and laid again
+
+
+def lever_for(share: float) -> float:
+    """Return the lever, 0 to 1, that gives a share of her full astern pull; tick-over at least.
+
+    >>> round(lever_for(1.0), 2), round(lever_for(0.42), 2)
+    (1.0, 0.48)
+    """
+    return min(max((math.sqrt(max(share, 0.0)) - IDLE_REVS) / LEVER_REVS, IDLE), 1.0)
+
+
+class Proving(Skipper):
+    """The part of the manoeuvre from brought up to proved.
+
+    Attributes:
+        steps: levers of rising force; worked out from forecast and engine where empty.
+        hold_s: how long each is held; ``last_hold_s`` the last.
+        holds: whether the anchor has taken what was asked of it.
+    """
+
+    steps: tuple[float, ...] = ()
+    hold_s, last_hold_s = HOLD_S, LAST_HOLD_S
+    holds = True
+
+    def proof_share(self) -> float:
+        """Return the share of her astern pull that is to be proved: the forecast gust's load and a little more."""
+        b = self.brief
+        load_n = MARGIN * wind_load_n(b.boat.loa_m, b.forecast.gust_mps)
+        return min(max(load_n / b.boat.astern_pull_n, LEAST_SHARE), 1.0)
+
+    def levers_to_prove(self) -> tuple[float, ...]:
+        """Return the levers of the steps, tick-over first."""
+        share = self.proof_share()
+        return self.steps or (IDLE, *(lever_for(share * part) for part in SHARES[1:]))
+
+    def _soak(self) -> Steps:
+        """Leave an anchor in soft ground alone for a while, before anything pulls on it."""
+        if any(letters.strip("fmcbksovah") in SOFT for letters in self.ground().split(".")[:1]):
+            self.say("soak", minutes=round(SOAK_S / 60.0))
+            yield from self.wait(SOAK_S)
+
+    def ground(self) -> str:
+        """Return the letters of the ground at the drop, as charted."""
+        return self.chart.letters(self.plan.drop_north_m, self.plan.drop_east_m)
+
+    def _set_by_steps(self) -> Steps:
+        """Build the load in steps, each proved before the next by a transit, the foredeck's foot and the trend."""
+        abeam = (self.see.readings.heading_rad + 0.5 * math.pi) % (2.0 * math.pi)
+        self.say("transit")
+        yield [cmd.TakeTransit(actor=ACTOR, bearing_rad=round(abeam, 3))]
+        levers = self.levers_to_prove()
+        proved = 0.0
+        for k, lever in enumerate(levers):
+            self.say(f"step_{min(k, 2) + 1 if k < len(levers) - 1 else 4}")
+            hold_s = self.last_hold_s if k == len(levers) - 1 else self.hold_s
+            told = len(self.see.calls)
+            yield from self._step_astern(lever, hold_s)
+            if self._dragging(told):
+                yield from self._more_chain()
+                told = len(self.see.calls)
+                yield from self._step_astern(lever, hold_s)
+            if self._dragging(told):
+                break
+            proved = lever
+        self.holds = proved >= ENOUGH * levers[-1]
+        self.say("proved" if proved >= levers[-1] else "proved_less" if self.holds else "comes_home")
+        for lever in (0.5, IDLE, 0.0):
+            if lever < abs(min(self.see.readings.levers)):
+                yield self.pilot.levers(-lever)
+                yield from self.wait(4.0)
+
+    def _dragging(self, since: int) -> bool:
+        """Return whether the foredeck's last word on it, since a call, is that the anchor drags."""
+        words = [call.key for call in self.see.calls[since:] if call.key in ("dragging", "holding")]
+        return bool(words) and words[-1] == "dragging"
+
+    def _more_chain(self) -> Steps:
+        """Ease her, veer a depth and a half more, and let it straighten before the load goes on again."""
+        spare = self.brief.boat.chain_m - 1.0
+        more = min(self.see.readings.counter_m + 1.5 * self.depth_m, spare)
+        self.say("more_chain", out_m=round(more))
+        yield [*self.pilot.levers(0.0), cmd.Stopper(actor=ACTOR, on=False), cmd.Windlass(actor=ACTOR, motion=1)]
+        began = self.t_s
+        while self.see.readings.counter_m < more and self.t_s < began + 60.0:
+            yield []
+        yield [cmd.Windlass(actor=ACTOR, motion=0), cmd.Stopper(actor=ACTOR, on=True)]
+        yield from self.wait(20.0)
+
+    def _step_astern(self, lever: float, hold_s: float) -> Steps:
+        """Bring the lever back by degrees to ``lever`` astern, wait for her to settle, and hold it there.
+
+        A shift of a metre or two beds an anchor; one that goes on is dragging, and the power comes off.
+        """
+        now = abs(min(self.see.readings.levers))
+        told = len(self.see.calls)
+        while now < lever - 1e-6:
+            now = min(now + 0.03, lever)
+            yield self.pilot.levers(-now) + self.pilot.helm(0.0)
+            yield []
+        began = moving = self.t_s
+        asked = False
+        while self.t_s < began + hold_s or abs(self.pilot.way_mps) > 0.12:
+            if abs(self.pilot.way_mps) < 0.08:
+                moving = self.t_s
+            if self._dragging(told) and self.t_s > moving + 8.0:
+                break
+            if self.t_s > began + 3.0 * hold_s:
+                break
+            if not asked and self.t_s > began + 0.6 * hold_s:
+                asked = True
+                yield [cmd.AskCrew(actor=ACTOR)]
+            yield []
