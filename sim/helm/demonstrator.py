@@ -27,6 +27,8 @@ EASE_RAD, CHECK_RAD, FALLING_OFF_RAD, ARM_SLACK_RAD = rad(45.0), rad(45.0), rad(
 SHORT_SCOPE = 2.3  # below this a weight on the chain only tows the anchor
 WALK_ALLOWED_RAD = rad(8.0)
 TRIES = 3
+FRESH_MPS, PRESSED = mps(13.0), 0.09  # above this wind she needs more way to steer, so much more for each m/s
+LOOK_AHEAD_M, BERTH_LOA = 90.0, 2.2  # boats nearer than this ahead are given a berth of so many of their lengths
 
 
 class Demonstrator(Lifting):
@@ -122,7 +124,25 @@ class Demonstrator(Lifting):
         a = self.brief.anchorage
         r = self.see.readings
         bearing = bearing_rad(a.north_m - r.north_m, a.east_m - r.east_m)
-        return self.pilot.steer(bearing) + self.pilot.levers(self.pilot.run_at(mps(1.6)))
+        return self.pilot.go(self._clear_of_others(bearing), mps(1.6) + self._pressed_mps())
+
+    def _pressed_mps(self) -> float:
+        """Return how much faster she must go to answer her helm in a hard wind."""
+        return PRESSED * max(self.wind_mps() - FRESH_MPS, 0.0)
+
+    def _clear_of_others(self, bearing: float) -> float:
+        """Return a bearing that gives every boat ranged so far a berth, on the side nearer to the course."""
+        bow_n, bow_e = self.pilot.bow()
+        for other in self.others:
+            dn, de = other.north_m - bow_n, other.east_m - bow_e
+            away = math.hypot(dn, de)
+            if away > LOOK_AHEAD_M or away < 1.0:
+                continue
+            off = wrap_pi(math.atan2(de, dn) - bearing)
+            room = math.asin(min(BERTH_LOA * other.loa_m / away, 0.98))
+            if abs(off) < room:
+                bearing += off - math.copysign(room, off)
+        return bearing
 
     def _ask_about(self, number: int) -> Generator[list[Command], None, Other]:
         sighted = next(o for o in self.see.others if o.number == number)
@@ -185,15 +205,15 @@ class Demonstrator(Lifting):
             dn, de = to_world(-aim, 0.0, spot.lie_rad)
             bow_n, bow_e = self.pilot.bow()
             bearing = bearing_rad(spot.drop_north_m + dn - bow_n, spot.drop_east_m + de - bow_e)
-            yield self.pilot.steer(bearing) + self.pilot.levers(self.pilot.run_at(self.cruise_mps))
+            yield self.pilot.go(self._clear_of_others(bearing), self.cruise_mps + self._pressed_mps())
         self.say("on_the_line", short_m=round(short))
         while True:
             short, side = self.from_drop()
             if short < 4.5:
                 return
             lie = (self._head() if short < 12.0 else self.plan.lie_rad) - math.atan2(side, 22.0)
-            speed = min(self.run_in_mps, CREEP_MPS + 0.022 * max(short - 8.0, 0.0))
-            yield self.pilot.steer(lie) + self.pilot.levers(self.pilot.run_at(speed))
+            speed = min(self.run_in_mps, CREEP_MPS + 0.022 * max(short - 8.0, 0.0)) + 0.5 * self._pressed_mps()
+            yield self.pilot.go(lie, speed)
 
     def _take_way_off(self) -> Steps:
         """A touch astern until she stops over the ground, and is just gathering sternway."""

@@ -15,6 +15,7 @@ IDLE = 0.06
 HELM_GAIN, HELM_DAMPING_S = 1.3, 2.2
 MOST_HELM_RAD = rad(30.0)
 # A kick: short, hard over, and only while the bow can still be saved.
+STUBBORN_RAD, STUBBORN_RADPS, STUBBORN_LEVER = rad(20.0), rad(1.0), 0.6
 KICK_S, KICK_REST_S, KICK_LEVER, KICK_AT_RAD, NO_KICK_RAD = 2.0, 4.0, 0.45, rad(16.0), rad(65.0)
 
 
@@ -97,6 +98,14 @@ class Pilot:
         if error < -0.35:
             return max(0.8 * (error + 0.2), -0.6)
         return hold if error > -0.08 else 0.0
+
+    def go(self, heading_rad: float, speed_mps: float) -> list[Command]:
+        """Steer a heading at a speed over the ground, with power over the rudder where the wind holds the bow off."""
+        off = wrap_pi(heading_rad - self.now.heading_rad)
+        lever = self.run_at(speed_mps)
+        if abs(off) > STUBBORN_RAD and math.copysign(1.0, off) * self.turn_radps < STUBBORN_RADPS:
+            lever = max(lever, STUBBORN_LEVER)
+        return self.steer(heading_rad) + self.levers(lever)
 
     def hold_up(self, off_rad: float, sternway_mps: float) -> list[Command]:
         """Hold a single-screw boat's bow near the wind while she falls back.

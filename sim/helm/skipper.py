@@ -40,6 +40,7 @@ class Skipper:
         self.chart = Chartwork(brief.chart)
         self.failed: list[tuple[float, float]] = []  # where an anchor came home
         self._wind: list[float] = []
+        self._blown: list[float] = []
         self._next_s = 0.0
         self._steps = self.manoeuvre()
         self._done = False
@@ -111,6 +112,11 @@ class Skipper:
         air_n, air_e = to_world(ahead, beside, r.heading_rad)
         vn, ve = r.sog_mps * math.cos(r.cog_rad), r.sog_mps * math.sin(r.cog_rad)
         self._wind = [*self._wind[-WIND_KEPT:], bearing_rad(-(air_n + vn), -(air_e + ve))]
+        self._blown = [*self._blown[-WIND_KEPT:], math.hypot(air_n + vn, air_e + ve)]
+
+    def wind_mps(self) -> float:
+        """Return how hard it has blown of late."""
+        return sum(self._blown) / max(len(self._blown), 1)
 
     def wind_from(self) -> float:
         """Return where the wind has come from of late."""
