@@ -8,12 +8,22 @@ import pytest
 
 from sim.base.units import mps
 from sim.helm import planning
+from sim.helm.chartwork import Chartwork
+from sim.helm.exercise import Exercise
 from sim.helm.planning import Other, Spot
 from sim.model.catenary import reach_on_bed_m
 from sim.scenario import library
 from sim.scenario.brief import Anchorage, Brief
 
 NORTH = 0.0
+REFUSED = ("bramble-gale", "saltmarrow-springs", "scart-skerries", "thimble-cove")
+STAYED = ("lantern-pool", "hazel-cove", "saltmarrow-reach", "three-towers")
+_charts: dict[int, Chartwork] = {}
+
+
+def drawn(brief: Brief) -> Chartwork:
+    """Return the chart's depths, worked out once for each chart."""
+    return _charts.setdefault(id(brief.chart), Chartwork(brief.chart))
 
 
 @pytest.fixture(scope="module")
@@ -37,7 +47,7 @@ def away_m(spot: Spot, north_m: float, east_m: float) -> float:
 
 
 def test_an_empty_patch_of_sand_is_taken_in_its_middle(cove):
-    spot = planning.choose(asked(cove, -90.0, 0.0, radius_m=20.0), NORTH, [], cove.tide.now_m)
+    spot = planning.choose(asked(cove, -90.0, 0.0, radius_m=20.0), NORTH, [], cove.tide.now_m, drawn(cove))
 
     assert away_m(spot, -90.0, 0.0) < 1e-9
 
@@ -45,25 +55,25 @@ def test_an_empty_patch_of_sand_is_taken_in_its_middle(cove):
 def test_no_anchor_goes_into_charted_weed_or_on_rock(cove):
     for letters, polygon in cove.chart.patches:
         north, east = centre(polygon)
-        assert not planning.good_ground(cove, north, east), letters
+        assert not drawn(cove).good_ground(north, east), letters
     weed = centre(cove.chart.patches[0][1])
-    spot = planning.choose(asked(cove, *weed), NORTH, [], cove.tide.now_m)
+    spot = planning.choose(asked(cove, *weed), NORTH, [], cove.tide.now_m, drawn(cove))
 
-    assert planning.good_ground(cove, spot.drop_north_m, spot.drop_east_m)
+    assert drawn(cove).good_ground(spot.drop_north_m, spot.drop_east_m)
     assert 0.0 < away_m(spot, *weed) <= 45.0
 
 
 def test_no_anchor_goes_into_a_zone_with_a_rule_against_it(cove):
     cable = centre(cove.chart.zones[0].polygon_m)
-    assert not planning.good_ground(cove, *cable)
-    spot = planning.choose(asked(cove, *cable), NORTH, [], cove.tide.now_m)
+    assert not drawn(cove).good_ground(*cable)
+    spot = planning.choose(asked(cove, *cable), NORTH, [], cove.tide.now_m, drawn(cove))
 
-    assert planning.good_ground(cove, spot.drop_north_m, spot.drop_east_m)
+    assert drawn(cove).good_ground(spot.drop_north_m, spot.drop_east_m)
 
 
 def test_no_anchor_goes_on_land(cove):
-    assert not planning.good_ground(cove, 0.0, 215.0)
-    assert not planning.good_ground(cove, 0.0, -220.0)
+    assert not drawn(cove).good_ground(0.0, 215.0)
+    assert not drawn(cove).good_ground(0.0, -220.0)
 
 
 def test_contours_count_where_soundings_are_far(cove):
@@ -71,7 +81,7 @@ def test_contours_count_where_soundings_are_far(cove):
     on_the_line = next(line for depth, line in cove.chart.contours if depth == 2.0)
 
     for north, east in on_the_line:
-        assert planning.chart_depth_m(cove, north, east) == pytest.approx(2.0, abs=0.1)
+        assert drawn(cove).at(north, east) == pytest.approx(2.0, abs=0.1)
 
 
 def test_where_the_depth_would_not_float_her_at_low_water_no_anchor_goes(cove):
@@ -79,8 +89,8 @@ def test_where_the_depth_would_not_float_her_at_low_water_no_anchor_goes(cove):
     deep = dataclasses.replace(cove, boat=dataclasses.replace(cove.boat, draught_m=3.0))
     at = (60.0, 140.0)
     least = 3.0 + cove.tide.fall_m + 1.0
-    assert planning.chart_depth_m(deep, *at) + cove.tide.now_m < least
-    spot = planning.choose(asked(deep, *at, radius_m=60.0), NORTH, [], cove.tide.now_m)
+    assert drawn(deep).at(*at) + cove.tide.now_m < least
+    spot = planning.choose(asked(deep, *at, radius_m=60.0), NORTH, [], cove.tide.now_m, drawn(cove))
 
     assert spot.depth_m >= least
 
@@ -88,13 +98,13 @@ def test_where_the_depth_would_not_float_her_at_low_water_no_anchor_goes(cove):
 def test_a_neighbour_in_the_middle_is_given_room(cove):
     """One lies where the anchorage's middle would put her; the spot chosen leaves both room to swing."""
     brief = asked(cove, -90.0, 0.0)
-    middle = planning.choose(brief, NORTH, [], cove.tide.now_m)
+    middle = planning.choose(brief, NORTH, [], cove.tide.now_m, drawn(cove))
     there = Other(middle.drop_north_m - 40.0, 5.0, NORTH, 12.0, 30.0, "chain")
-    spot = planning.choose(brief, NORTH, [there], cove.tide.now_m)
+    spot = planning.choose(brief, NORTH, [there], cove.tide.now_m, drawn(cove))
 
-    assert planning.least_gap_m(brief, middle, [there]) < 0.0
+    assert planning.least_gap_m(brief, middle, [there], drawn(brief)) < 0.0
     assert spot.gap_m > 0.5 * cove.boat.loa_m
-    assert spot.gap_m == pytest.approx(planning.least_gap_m(brief, spot, [there]))
+    assert spot.gap_m == pytest.approx(planning.least_gap_m(brief, spot, [there], drawn(brief)))
 
 
 def test_room_is_counted_with_boats_up_to_thirty_degrees_out_of_step(cove):
@@ -102,7 +112,7 @@ def test_room_is_counted_with_boats_up_to_thirty_degrees_out_of_step(cove):
     spot = Spot(-90.0, 0.0, 6.0, 35.0, NORTH, 0.0)
     reach = reach_on_bed_m(35.0, 7.5) + 6.0
     beside = Other(-90.0 - reach, 40.0, NORTH, 12.0, 35.0, "chain")
-    gap = planning.least_gap_m(cove, spot, [beside])
+    gap = planning.least_gap_m(cove, spot, [beside], drawn(cove))
     in_step = 40.0 - 0.5 * (cove.boat.loa_m + 12.0)
 
     assert in_step - 2.0 * reach * math.sin(math.radians(15.0)) - 1.0 < gap < in_step - 10.0
@@ -134,7 +144,7 @@ def test_where_a_seat_is_given_the_anchor_goes_to_windward_of_it(cove, lie_deg):
     """She lies a rode's reach and half her length to leeward of her anchor: the drop is not the seat."""
     lie = math.radians(lie_deg)
     seat = (-90.0, 0.0)
-    spot = planning.choose(asked(cove, *seat, radius_m=60.0, seat=seat), lie, [], cove.tide.now_m)
+    spot = planning.choose(asked(cove, *seat, radius_m=60.0, seat=seat), lie, [], cove.tide.now_m, drawn(cove))
     reach = reach_on_bed_m(spot.rode_m, spot.depth_m + cove.boat.roller_height_m) + cove.boat.roller_x_m
     lies = (spot.drop_north_m - reach * math.cos(lie), spot.drop_east_m - reach * math.sin(lie))
 
@@ -145,7 +155,7 @@ def test_where_a_seat_is_given_the_anchor_goes_to_windward_of_it(cove, lie_deg):
 def test_an_anchorage_with_no_good_ground_still_gives_a_plan(cove):
     """Nothing fits: its middle, and the skipper will see."""
     north, east = centre(cove.chart.patches[0][1])
-    spot = planning.choose(asked(cove, north, east, radius_m=2.0), NORTH, [], cove.tide.now_m)
+    spot = planning.choose(asked(cove, north, east, radius_m=2.0), NORTH, [], cove.tide.now_m, drawn(cove))
 
     assert away_m(spot, north, east) == 0.0
     assert spot.rode_m > 0.0
@@ -159,4 +169,45 @@ def test_the_mean_of_directions_crosses_north():
 
 def test_charted_depth_by_eye_is_the_sounding_at_a_sounding(cove):
     for north, east, depth in cove.chart.soundings:
-        assert planning.chart_depth_m(cove, north, east) == pytest.approx(depth, abs=0.05)
+        assert drawn(cove).at(north, east) == pytest.approx(depth, abs=0.1)
+
+
+def as_ranged(name: str) -> tuple[Brief, list[Other]]:
+    """Return a lesson's brief, and its boats as they lie at the start, ranged without error."""
+    lesson = library.load_lesson(name)
+    exercise = Exercise(lesson, 1)
+    rows = exercise.world.state.boats[1:]
+    others = [
+        Other(float(r[0]), float(r[1]), float(r[2]), n.boat.particulars.loa_m, n.rode_m, n.rode_kind)
+        for r, n in zip(rows, exercise.world.params.neighbours, strict=True)
+    ]
+    return lesson.brief, others
+
+
+@pytest.mark.parametrize("name", [*REFUSED, *STAYED])
+def test_a_bay_is_left_where_its_best_spot_would_not_do_and_only_there(name):
+    """Too deep for the chain, too shallow at low water, foul ground, or full: no honest spot is left."""
+    brief, others = as_ranged(name)
+    spot = planning.choose(brief, brief.forecast.from_rad, others, brief.tide.now_m)
+
+    assert bool(spot.faults(brief.boat.loa_m)) == (name in REFUSED)
+
+
+def test_no_anchor_goes_down_again_where_one_came_home(cove):
+    """The next try is well clear of the furrow."""
+    first = planning.choose(asked(cove, -90.0, 0.0), NORTH, [], cove.tide.now_m, drawn(cove))
+    place = (first.drop_north_m, first.drop_east_m)
+    again = planning.choose(asked(cove, -90.0, 0.0), NORTH, [], cove.tide.now_m, drawn(cove), [place])
+
+    assert away_m(again, *place) >= planning.ELSEWHERE_M
+
+
+def test_a_boat_that_does_not_swing_is_taken_where_she_lies_and_one_on_rope_at_her_worst(cove):
+    """Beside a boat on two anchors there is the gap one sees; a boat on rope may come anywhere in her circle."""
+    spot = Spot(-90.0, 0.0, 6.0, 35.0, NORTH, 0.0)
+    reach = reach_on_bed_m(35.0, 7.5) + 6.0
+    still = Other(-90.0 - reach, 60.0, NORTH, 12.0, 35.0, "two_anchors")
+    calm = dataclasses.replace(cove, forecast=dataclasses.replace(cove.forecast, sector_rad=(0.0, 0.01)))
+
+    assert planning.least_gap_m(calm, spot, [still], drawn(cove)) == pytest.approx(60.0, abs=8.0)
+    assert planning.least_gap_m(calm, spot, [dataclasses.replace(still, rode_kind="rope")], drawn(cove)) < 25.0
