@@ -49,6 +49,7 @@ SEEN = (
     ev.PlanMade,
     ev.DiverReported,
     ev.Aborted,
+    ev.Left,
     ev.Secured,
 )
 

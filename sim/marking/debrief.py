@@ -114,7 +114,7 @@ def make_page(
         profile=lesson.profile,
         boat=run.params.boat.title,
         cautions=[say(key, {}) for key in CAUTIONS],
-        verdict=page_rows.verdict(outcome, run.refused is not None, say),
+        verdict=page_rows.verdict(outcome, result["refused"], say),
         outcome=page_rows.outcome(outcome, run, say),
         marks=marks,
         fails=[{"title": f.title, "when": clock(f.t_s)} for f in fails],
