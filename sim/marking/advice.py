@@ -9,6 +9,7 @@ from typing import Any
 from sim.marking.errors.found import Error, related, root
 from sim.marking.figures import figure
 from sim.marking.rubric import Marked, Marks
+from sim.marking.rubric import marks as value_share
 
 __all__ = ["errors", "feedback", "figure", "sentence", "side"]
 
@@ -31,7 +32,7 @@ def side(m: Marked) -> str:
     """Return on which side of full marks a measure lies: keep, low, high or undone."""
     if m.found.value is None:
         return "undone"
-    if m.share >= PRAISED:
+    if value_share(m.found.value, m.full, m.half, m.zero) >= PRAISED:
         return "keep"
     return "low" if m.found.value < _bounds(m.full)[0] else "high"
 
