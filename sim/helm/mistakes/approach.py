@@ -69,8 +69,8 @@ class StopsByTheLog(Mistaken):
         self.own_up()
         self.say("touch_astern")
         began = self.t_s
-        while self.see.readings.stw_mps > 0.05 and self.t_s < began + 20.0:
-            yield self.pilot.twist(self._head(), -0.15)
+        while self.see.readings.stw_mps > 0.2 and self.t_s < began + 10.0:
+            yield self.pilot.twist(self._head(), 0.0)
         yield self.pilot.levers(0.0) + self.pilot.helm(0.0)
 
 

@@ -9,7 +9,7 @@ from sim.base.units import rad
 from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core.commands import Command
-from sim.helm.mistakes.manner import Mistake, Mistaken, chooses, leaves_out, plans
+from sim.helm.mistakes.manner import Mistake, Mistaken, amends, chooses, leaves_out, plans
 from sim.helm.pilot import ACTOR
 from sim.helm.planning import SCOPE, Other, Spot
 from sim.helm.skipper import Steps
@@ -52,8 +52,8 @@ def _in_the_seat(self: Mistaken, spot: Spot) -> Spot:
     return replace(spot, drop_north_m=seat[0], drop_east_m=seat[1])
 
 
-def _across_the_others(_self: Mistaken, spot: Spot) -> Spot:
-    return replace(spot, lie_rad=spot.lie_rad - rad(42.0))
+def _across_the_others(_self: Mistaken, plan: cmd.Plan) -> cmd.Plan:
+    return replace(plan, lie_rad=plan.lie_rad - rad(45.0))
 
 
 def close_to(number: int, away_m: float) -> "Change":
@@ -131,7 +131,7 @@ MISTAKES = (
     Mistake("A2", chooses("A2", _from_the_water), SAND),
     Mistake("A3", chooses("A3", _at_this_water, plans("A3", high_water_m=0.0)), COVE),
     Mistake("A4", chooses("A4", _at(SHALLOW)), COVE),
-    Mistake("A5", chooses("A5", _across_the_others), COVE),
+    Mistake("A5", amends("A5", cmd.Plan, _across_the_others), COVE),
     Mistake("A6", chooses("A6", _at(WEED)), COVE),
     Mistake("A7", chooses("A7", _beside(1, 62.0, 34.0)), PRACTICE + "rope-and-mooring.yaml"),
     Mistake("A8", chooses("A8", _beside(2, 45.0, -22.0)), PRACTICE + "rope-and-mooring.yaml"),
