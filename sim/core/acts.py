@@ -14,6 +14,7 @@ from sim.model.rode import fairleads, lay_ashore
 from sim.model.water import charted_depth_m
 
 RANGE, SOUND, HAIL, DIVE, ASHORE, MAST = 1, 2, 3, 4, 5, 6
+NAMES = {RANGE: "range", MAST: "range", SOUND: "sound", HAIL: "hail", DIVE: "dive", ASHORE: "ashore"}
 # How long each takes, in seconds (judgement).
 TAKES_S = {RANGE: 3.0, MAST: 8.0, SOUND: 120.0, HAIL: 15.0, DIVE: 300.0, ASHORE: 240.0}
 DEPTH_SD_M = 0.1

@@ -243,6 +243,13 @@ class Bookmark(Command):
 
 
 @dataclass(frozen=True, kw_only=True)
+class StepBack(Command):
+    """Note that the run was taken up again from so many seconds before: what follows is assisted."""
+
+    seconds: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class Override(Command):
     """An instructor's change to a mark, with the reason."""
 

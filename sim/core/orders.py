@@ -324,6 +324,7 @@ _CARRY_OUT: dict[type[cmd.Command], Callable[[World, Any], Answer]] = {
     cmd.TimeRate: _said,
     cmd.Note: _said,
     cmd.Bookmark: _said,
+    cmd.StepBack: _said,
     cmd.Override: _said,
 }
 

@@ -5,20 +5,16 @@ Everything here is truth. It is handed out aid by aid, as the lesson names them,
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
-
-import numpy as np
+from dataclasses import dataclass, replace
 
 from sim.base.arrays import FloatArray
 from sim.base.frames import to_world
-from sim.core import state as st
 from sim.core.mesh import segment_m
 from sim.core.world import World, tide_m
 from sim.helm.exercise import Exercise
 from sim.helm.lead import look
 from sim.helm.sight import in_sight
 from sim.model import layout as lay
-from sim.model import wind
 from sim.model.catenary import reach_on_bed_m
 from sim.model.params import Particulars
 from sim.model.water import charted_depth_m
@@ -141,6 +137,12 @@ class Granted:
         boats = (world.params.boat, *(n.boat for n in world.params.neighbours))
         self.shapes = tuple(Shape.of(b.particulars) for b in boats)
 
+    def moved(self, aids: Aids) -> Aids:
+        """Return ``aids`` with the own boat where she is now, and nothing else looked at."""
+        own = _pose(self.exercise.world, 0)
+        rx, ry = to_world(self.exercise.world.params.boat.particulars.roller_x_m, 0.0, own.heading_rad)
+        return replace(aids, own=own, roller_m=(own.north_m + rx, own.east_m + ry))
+
     def now(self) -> Aids:
         """Return what is granted now."""
         world, aids = self.exercise.world, self.aids
@@ -162,19 +164,6 @@ class Granted:
             anchor=anchor,
             truth="truth" in aids,
         )
-
-    def wind_on_water(self, places_m: FloatArray) -> FloatArray:
-        """Return the wind's speed at each of ``float64[k, 2]`` places over the mean of the day, as an eye reads water.
-
-        Whoever is aboard sees gusts come over the water, so this is no aid.
-        """
-        world = self.exercise.world
-        s, w = world.state, world.params.weather
-        rows = np.zeros((len(places_m), lay.BOAT_COLS))
-        rows[:, lay.B_NORTH : lay.B_EAST + 1] = places_m
-        wind.blow(rows, s.tick / 60.0, w.air, s.episodes, int(s.clock[st.K_EPISODES]))
-        speed: FloatArray = np.hypot(rows[:, lay.B_WIND_N], rows[:, lay.B_WIND_E])
-        return speed / max(float(w.wind[lay.W_MEAN]), 0.1)
 
 
 def _pose(world: World, boat: int) -> Pose:

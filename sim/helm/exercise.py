@@ -81,6 +81,15 @@ class Exercise:
         self.events += happened
         return happened
 
+    def rewind(self, saved: st.State) -> None:
+        """Go back to where ``saved``, a snapshot of this run's state, was taken."""
+        st.restore(self.world.state, saved)
+        tick = saved.tick
+        self.calls = [call for call in self.calls if call.tick <= tick]
+        self.events = [event for event in self.events if event.tick < tick]
+        self._last = [event for event in self.events if event.tick == tick - 1]
+        self.applied = []
+
     def read(self) -> Readings:
         """Return what the displays show now."""
         return self.instruments.read()

@@ -3,21 +3,21 @@
 import math
 from dataclasses import dataclass, replace
 
-from sim.base import rng
-from sim.base.frames import bearing_rad
+from sim.base.arrays import FloatArray, IntArray
+from sim.base.units import ticks
+from sim.core import acts
 from sim.core import events as ev
 from sim.core import state as st
 from sim.helm.ais import AisMark
 from sim.helm.crew import Call
 from sim.helm.exercise import Exercise
+from sim.helm.eye import HULL_NIGHT_M, Eye, RodeSeen
 from sim.helm.instruments import Leg, Readings
 from sim.helm.lead import look
-from sim.helm.radar import RadarPicture
+from sim.helm.radar import SWEEP_S, RadarPicture
 from sim.helm.sight import in_sight
 from sim.model import layout as lay
 
-EYE_SD_RAD = math.radians(1.0)  # a bearing by eye over the compass (judgement)
-LIE_SD_RAD = math.radians(4.0)  # how another boat heads, judged by eye (judgement)
 ARM_STEP_RAD = math.radians(15.0)
 TRANSIT_STEP_M = 0.5  # one sees a transit open by about this much (judgement)
 
@@ -56,10 +56,16 @@ SEEN = (
 
 @dataclass(frozen=True)
 class Sighted:
-    """Another boat as the eye has her: a bearing, how she heads, what lies at her bow; no range.
+    """Another boat as the eye has her: a bearing, how she heads, what lies at her bow, and about how far off she is.
 
-    ``number`` is what ranges and hails name her by; ``under_way`` whether she is, which anybody sees. By night ``lit``
-    tells whether she shows a light; one without is not sighted at all until she is near.
+    Attributes:
+        number: what ranges and hails name her by.
+        judged_m: distance by eye, which is poor over water.
+        rode: how her rode leads, where it can be made out.
+        light_m: height of her anchor light above the water, None where none is seen.
+        shown: whether her hull can be made out, and how she heads with it.
+        under_way: whether she is, which anybody sees.
+        lit: whether she shows a light by night; one without is not sighted at all until she is near.
     """
 
     number: int
@@ -71,11 +77,15 @@ class Sighted:
     rode_kind: str
     under_way: bool = False
     lit: bool = True
+    judged_m: float = 0.0
+    rode: RodeSeen | None = None
+    light_m: float | None = None
+    shown: bool = True
 
 
 @dataclass(frozen=True)
 class Handling:
-    """How the ground tackle is handled: known to whoever handles it."""
+    """How one rode is handled: known to whoever handles it. ``stop_at_m`` is where its windlass shall stop, 0 none."""
 
     brake: float
     stopper: bool
@@ -85,6 +95,9 @@ class Handling:
     ball: bool
     marked: bool
     aborts: int
+    stop_at_m: float = 0.0
+    counter_m: float = 0.0
+    role: str = "main"
 
 
 @dataclass(frozen=True)
@@ -107,7 +120,9 @@ class View:
         calls: what the foredeck has said, all of it.
         seen: what has happened in plain sight, and the answers to acts.
         others: the other boats.
-        handling: the state of brake, stopper and the rest.
+        handling: the state of brake, stopper and the rest, of the main rode.
+        rodes: the same of every rode she carries, the main one first.
+        busy: acts under way, with the seconds each still takes.
         transit_open_m: how far the transit taken has opened, None where none is taken.
         arm: how the foredeck points, None while the anchor is at the roller.
         radar: its screen, where she has one and it is on.
@@ -127,37 +142,46 @@ class View:
     ais: tuple[AisMark, ...] = ()
     trace_m: tuple[float, ...] = ()
     to_mark: Leg | None = None
+    rodes: tuple[Handling, ...] = ()
+    busy: tuple[tuple[str, float], ...] = ()
 
 
 class Lookout:
     """Makes views of one exercise."""
 
     def __init__(self, exercise: Exercise) -> None:
-        """Post a lookout; what the eye gets wrong is seeded and stays the same through the run."""
+        """Post a lookout."""
         self.exercise = exercise
-        others = len(exercise.world.params.neighbours)
-        self._slips = rng.stream(exercise.seed, "eye").standard_normal((others, 2))
+        self.dark = exercise.world.params.night
+        self._swept: tuple[tuple[float, ...], RadarPicture | None] | None = None
+        self.eye = Eye(exercise.world, exercise.seed, self.dark)
+
+    def water(self, places_m: FloatArray) -> IntArray:
+        """Return how the wind marks the water at ``float64[k, 2]`` places, 0 smooth to 3 for a gust; see ``Eye``."""
+        return self.eye.water(places_m)
 
     def _others(self) -> tuple[Sighted, ...]:
-        world = self.exercise.world
-        own = world.state.boats[0]
         out = []
+        world = self.exercise.world
         for number in in_sight(world):
-            i, n = number - 1, world.params.neighbours[number - 1]
-            row, rode = world.state.boats[number], world.state.fleet[number]
-            bearing = bearing_rad(float(row[lay.B_NORTH] - own[lay.B_NORTH]), float(row[lay.B_EAST] - own[lay.B_EAST]))
-            heading = float(row[lay.B_HEADING])
+            n, fleet = world.params.neighbours[number - 1], world.state.fleet[number]
+            p, lit = n.boat.particulars, bool(fleet[lay.Q_LIT])
+            bearing, heading, judged = self.eye.other(number)
             out.append(
                 Sighted(
                     number=number,
                     name=n.name,
-                    kind=n.boat.particulars.kind,
-                    loa_m=n.boat.particulars.loa_m,
-                    bearing_rad=(bearing + EYE_SD_RAD * float(self._slips[i, 0])) % (2.0 * math.pi),
-                    heading_rad=(heading + LIE_SD_RAD * float(self._slips[i, 1])) % (2.0 * math.pi),
+                    kind=p.kind,
+                    loa_m=p.loa_m,
+                    bearing_rad=bearing,
+                    heading_rad=heading,
                     rode_kind=n.rode_kind,
-                    under_way=bool(rode[lay.Q_STATE] != lay.LIES),
-                    lit=bool(rode[lay.Q_LIT]),
+                    under_way=bool(fleet[lay.Q_STATE] != lay.LIES),
+                    lit=lit,
+                    judged_m=judged,
+                    rode=self.eye.rode(number, judged),
+                    light_m=p.mast_height_m if self.dark and lit else None,
+                    shown=not self.dark or judged < HULL_NIGHT_M,
                 )
             )
         return tuple(out)
@@ -205,27 +229,50 @@ class Lookout:
     def view(self) -> View:
         """Return what the trainee can know now."""
         x = self.exercise
-        s = x.world.state
-        line = s.lines[0]
+        rodes = tuple(self._handling(k) for k in range(len(x.world.params.rodes)))
         return View(
             readings=x.read(),
             calls=tuple(x.calls),
             seen=tuple(self._as_seen(e) for e in x.events if isinstance(e, SEEN)),
             others=self._others(),
-            handling=Handling(
-                brake=float(line[lay.L_BRAKE]),
-                stopper=bool(line[lay.L_STOPPER]),
-                motion=int(line[lay.L_MOTION]),
-                hooked=bool(line[lay.L_HOOK] >= 0.0),
-                light=bool(s.clock[st.K_LIGHT]),
-                ball=bool(s.clock[st.K_BALL]),
-                marked=bool(s.clock[st.K_MARKED]),
-                aborts=int(s.clock[st.K_ABORTS]),
-            ),
+            handling=rodes[0],
             transit_open_m=self._transit_open_m(),
             arm=self._arm(),
-            radar=x.instruments.radar(),
+            radar=self._radar(),
             ais=x.instruments.ais(),
             trace_m=x.instruments.trace_m(),
             to_mark=self._to_mark(),
+            rodes=rodes,
+            busy=self._busy(),
+        )
+
+    def _radar(self) -> RadarPicture | None:
+        """Return the radar's screen as the last sweep left it."""
+        state = self.exercise.world.state
+        key = (state.tick // ticks(SWEEP_S), *state.radar.tolist())
+        if self._swept is None or self._swept[0] != key:
+            self._swept = key, self.exercise.instruments.radar()
+        return self._swept[1]
+
+    def _handling(self, rode: int) -> Handling:
+        s = self.exercise.world.state
+        line = s.lines[rode]
+        return Handling(
+            brake=float(line[lay.L_BRAKE]),
+            stopper=bool(line[lay.L_STOPPER]),
+            motion=int(line[lay.L_MOTION]),
+            hooked=bool(line[lay.L_HOOK] >= 0.0),
+            light=bool(s.clock[st.K_LIGHT]),
+            ball=bool(s.clock[st.K_BALL]),
+            marked=bool(s.clock[st.K_MARKED]),
+            aborts=int(s.clock[st.K_ABORTS]),
+            stop_at_m=float(line[lay.L_PRESET]),
+            counter_m=round(float(line[lay.L_OUT]) * float(line[lay.L_COUNTER_SCALE]), 1),
+            role=self.exercise.world.params.rodes[rode].role,
+        )
+
+    def _busy(self) -> tuple[tuple[str, float], ...]:
+        s = self.exercise.world.state
+        return tuple(
+            (acts.NAMES[int(kind)], max(int(due) - s.tick, 0) / 60.0) for kind, due, _ in s.acts.tolist() if kind
         )

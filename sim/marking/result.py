@@ -125,7 +125,7 @@ def make_result(
         "profile": {"id": profile[0], "version": profile[1]},
         "started_s": header.get("started_s"),
         "ended": {"why": ended.why, "t_s": ended.t_s},
-        "assisted": False,
+        "assisted": any(isinstance(order, cmd.StepBack) for _, order in run.orders),
         "refused": credit.refused(run),
         "aborted": _aborted(run),
         "plan": _plan(run),

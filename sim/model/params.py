@@ -184,6 +184,7 @@ class Mark:
     north_m: float
     east_m: float
     height_m: float
+    lit: bool = False  # whether it shows by night
 
 
 @dataclass(frozen=True)

@@ -91,6 +91,11 @@ def copy_raw(state: State, row: FloatArray) -> None:
     row[_LEAD_TO:] = nodes[count - 1, : lay.N_Z + 1]
 
 
+def ticks(block: FloatArray) -> FloatArray:
+    """Return the tick of each row of a block ``float64[n, RAW_COLS]``."""
+    return block[:, _TICK]
+
+
 def rodes_now(state: State) -> FloatArray:
     """Return ``float64[rodes, 5]``: each anchor's north, east, z, tension at the roller, length out; NaN if none is."""
     out = np.full((len(state.lines), 5), np.nan)

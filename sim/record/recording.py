@@ -93,6 +93,18 @@ class Writer:
         self._line({"t": tick, "hash": state_hash})
         self._file.flush()
 
+    def rewind(self, tick: int) -> None:
+        """Forget what was written beyond the state at ``tick``: the run is taken up again from there."""
+        self._file.close()
+        head, *rows = self._plain.read_text(encoding="utf-8").splitlines(keepends=True)
+        kept = [head]
+        for row in rows:
+            data = json.loads(row)
+            if data["t"] < tick or (data["t"] == tick and "hash" in data):
+                kept.append(row)
+        self._plain.write_text("".join(kept), encoding="utf-8")
+        self._file = self._plain.open("a", encoding="utf-8")
+
     def end(self, tick: int, why: str) -> None:
         """Write why and when the run ended."""
         self._line({"end": {"t": tick, "why": why}})

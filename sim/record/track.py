@@ -5,6 +5,7 @@ copies, so that sampling costs microseconds); once a second the whole chain and 
 them is worked out once, when the run is over.
 """
 
+import bisect
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -166,6 +167,21 @@ class TrackRecorder:
             self._chain.append(state.nodes[0, :count, : lay.N_Z + 1].copy())
             self._others.append(state.boats[1:, :_BEYOND].copy())
             self._rodes.append(columns.rodes_now(state))
+
+    def rewind(self, tick: int) -> None:
+        """Forget what was taken beyond ``tick``."""
+        blocks = [*self._full, self._block[: self._row]]
+        kept = sum(int(np.count_nonzero(columns.ticks(block) <= tick)) for block in blocks)
+        full, row = divmod(max(kept - 1, 0), _BLOCK)  # a full block stays open until the next sample
+        self._row = row + 1 if kept else 0
+        if full < len(self._full):
+            self._block = self._full[full]
+            del self._full[full:]
+        self._block[self._row :] = np.nan
+        slow = bisect.bisect_right(self._slow_t_s, tick / TICK_HZ)
+        del self._slow_t_s[slow:], self._chain[slow:], self._others[slow:], self._rodes[slow:]
+        self._events = [event for event in self._events if event.tick < tick]
+        self._calls = [call for call in self._calls if call.tick <= tick]
 
     def heard(self, happened: Sequence[ev.Event]) -> None:
         """Keep what a tick brought about."""

@@ -9,6 +9,7 @@ from sim.base.errors import SimulationDiverged
 from sim.base.units import TICK_HZ, ticks
 from sim.core.commands import Command
 from sim.core.events import Event
+from sim.core.state import State
 from sim.helm.exercise import Exercise
 from sim.helm.skipper import Said
 from sim.marking import critical, debrief, outcome, result, rubric, stay
@@ -76,6 +77,15 @@ class Attempt:
             self._track.said(call.tick, "foredeck", call.key, call.values)
         self._called = len(x.calls)
         return happened
+
+    def rewind(self, saved: State) -> None:
+        """Take the run up again where ``saved`` was taken: everything later is forgotten, on disk too."""
+        tick = saved.tick
+        self.exercise.rewind(saved)
+        self._writer.rewind(tick)
+        self._track.rewind(tick)
+        self._orders = [(at, order) for at, order in self._orders if at < tick]
+        self._called = len(self.exercise.calls)
 
     def narrate(self, said: Said) -> None:
         """Keep a line of the demonstrator's."""

@@ -41,7 +41,7 @@ def build_bay(name: str, file: BayFile, bottoms: BottomsFile, seed: int) -> para
         bottoms=np.array([tackle.bottom_row(one, bottoms) for one in letters]),
         shores=tuple(np.array(s.polygon) for s in file.shores),
         patches=tuple((p.letters, np.array(p.polygon)) for p in file.patches),
-        marks=tuple(params.Mark(m.name, m.kind, m.north_m, m.east_m, m.height_m) for m in file.marks),
+        marks=tuple(params.Mark(m.name, m.kind, m.north_m, m.east_m, m.height_m, m.lit) for m in file.marks),
         zones=tuple(params.Zone(z.name, z.rule, np.array(z.polygon)) for z in file.zones),
         soundings=np.array(file.soundings),
         noise=seabed_noise(seed),

@@ -144,7 +144,7 @@ def _chart(bay: BayFile) -> Chart:
         soundings=np.array(bay.soundings),
         bottom=bay.bottom,
         patches=tuple((p.letters, np.array(p.polygon)) for p in bay.patches if p.charted),
-        marks=tuple(params.Mark(m.name, m.kind, m.north_m, m.east_m, m.height_m) for m in bay.marks),
+        marks=tuple(params.Mark(m.name, m.kind, m.north_m, m.east_m, m.height_m, m.lit) for m in bay.marks),
         zones=tuple(params.Zone(z.name, z.rule, np.array(z.polygon)) for z in bay.zones),
     )
 

@@ -233,6 +233,7 @@ class MarkBlock(Block):
     north_m: Metres
     east_m: Metres
     height_m: Number = Field(ge=0.0, le=300.0)
+    lit: bool = False  # it carries a light, so that it shows by night
 
 
 class SnagBlock(Block):

@@ -12,22 +12,26 @@ from sim.base.errors import SimulationDiverged, WindrodeError
 from sim.run import history, places, warmup
 from sim.run.past import Past
 from sim.scenario.library import Lesson, load_lesson, load_words
-from sim.ui import keys
+from sim.ui import preferences
 from sim.ui.chooser import Chooser, syllabus
-from sim.ui.keys import Press
+from sim.ui.inputs import Inputs
+from sim.ui.keys import Bindings, Press
 from sim.ui.layout import LEAST, lay_out
 from sim.ui.outcome import ResultScreen
-from sim.ui.palette import DAY, NIGHT, Palette
+from sim.ui.palette import DAY, Palette, night
 from sim.ui.plan_screen import PlanScreen
+from sim.ui.preferences import Preferences
 from sim.ui.rating import RatingScreen
 from sim.ui.replay_screen import ReplayScreen
 from sim.ui.sail import SailScreen
 from sim.ui.scene_furniture import banner
 from sim.ui.session import Session
+from sim.ui.sound import Speaker
 from sim.ui.words import Catalogue
 
 FRAMES_A_SECOND = 60
 SIZE = (1280, 800)
+LOOKS = (Press.PALETTE, Press.DIMMER, Press.BRIGHTER, Press.MUTE)
 UNRATED = ("ph7", "recovery")  # nobody can say how a night went that is still to come
 
 
@@ -67,7 +71,14 @@ class Warming:
 class App:
     """One window and the screen in it."""
 
-    def __init__(self, out: Path | None, seed: int = 1, boat: str | None = None, size: tuple[int, int] = SIZE) -> None:
+    def __init__(
+        self,
+        out: Path | None,
+        seed: int = 1,
+        boat: str | None = None,
+        size: tuple[int, int] = SIZE,
+        chosen: Preferences | None = None,
+    ) -> None:
         """Open the window; a run is written into ``out``, or a folder of its own among the person's runs."""
         pygame.display.init()
         pygame.font.init()
@@ -77,6 +88,11 @@ class App:
         self.window = pygame.Window(self.words("ui.chooser.title"), size, resizable=True)
         self.window.minimum_size = LEAST
         self.shown: ResultScreen | None = None  # to come back to from looking at the run again
+        self.chosen, self._keep = chosen or Preferences(), chosen is not None
+        self.bindings = Bindings(self.chosen.keys)
+        self.inputs = Inputs(self.bindings)
+        self.speaker = Speaker(self.chosen.sound)
+        self.sea: SailScreen | None = None  # under way, while the chart lies over it
         self.palette: Palette = DAY
         self.warming = Warming()
         tried = history.attempts(places.runs())
@@ -107,6 +123,8 @@ class App:
         if not self._step(wall_s):
             return False
         self.screen.draw(self.window.get_surface(), wall_s)
+        under_way = isinstance(self.screen, SailScreen) and not self.screen.standing
+        self.speaker.hear(self.screen.session.view if isinstance(self.screen, SailScreen) and under_way else None)
         self.window.flip()
         return True
 
@@ -121,25 +139,41 @@ class App:
         for event in pygame.event.get():
             if event.type in (pygame.QUIT, pygame.WINDOWCLOSE):
                 return False
-            if event.type == pygame.KEYDOWN:
-                self._down(event.scancode)
-            elif event.type == pygame.KEYUP and isinstance(self.screen, SailScreen):
-                act = keys.ACTS.get(event.scancode)
-                if act is not None:
-                    self.screen.session.hands.release(act)
-            elif event.type == pygame.WINDOWFOCUSLOST and isinstance(self.screen, SailScreen):
-                self.screen.session.hands.let_go_of_all()
+            if event.type == pygame.JOYDEVICEADDED:
+                self.inputs.pad.add(event.device_index)
+            elif event.type == pygame.KEYDOWN:
+                self._down(event)
+            elif isinstance(self.screen, SailScreen):
+                self.inputs.take(event, self.screen)
+            else:
+                press = self.inputs.pressed(event)
+                if press is not None:
+                    self.screen.press(press)
         return True
 
-    def _down(self, scancode: int) -> None:
-        press, act = keys.PRESSES.get(scancode), keys.ACTS.get(scancode)
-        if press is Press.PALETTE:
-            self.palette = NIGHT if self.palette is DAY else DAY
-            self.screen.use(self.palette)
-        elif isinstance(self.screen, SailScreen) and act is not None:
+    def _down(self, event: pygame.event.Event) -> None:
+        shift = bool(getattr(event, "mod", 0) & pygame.KMOD_SHIFT)
+        act, press = self.bindings.find(event.scancode, shift)
+        if press in LOOKS:
+            self._look(press)
+        elif isinstance(self.screen, SailScreen) and act is not None and not self.screen.covered:
             self.screen.press_act(act)
         elif press is not None:
             self.screen.press(press)
+
+    def _look(self, press: Press) -> None:
+        """Change the colours, the night's brightness or the sound, and keep it for the next time."""
+        if press is Press.MUTE:
+            self.chosen = self.chosen.model_copy(update={"sound": not self.chosen.sound})
+            self.speaker.hear(None)
+            self.speaker = Speaker(self.chosen.sound)
+        elif press is not Press.PALETTE:
+            self.chosen = preferences.brighter(self.chosen, 1 if press is Press.BRIGHTER else -1)
+        if self._keep and press is not Press.PALETTE:
+            preferences.write(self.chosen)
+        dark = self.palette.name != "day"
+        self.palette = night(self.chosen.brightness) if dark != (press is Press.PALETTE) else DAY
+        self.screen.use(self.palette)
 
     def _step(self, wall_s: float) -> bool:
         """Let time pass on the screen and go on to the next one; return False to leave."""
@@ -181,12 +215,16 @@ class App:
         elif screen.ready or screen.leaving:
             if screen.ready:
                 screen.session.hands.order(screen.order())
-            self.screen = SailScreen(screen.session, self.palette, self.words)
+            assert self.sea is not None
+            self.screen = self.sea
+            if self.sea.palette is not self.palette:
+                self.sea.use(self.palette)
 
     def _pass(self, screen: SailScreen, wall_s: float) -> None:
         """Let time pass at sea, until the attempt is over or the chart is asked for."""
         if screen.planning:
-            session = screen.session
+            session, self.sea = screen.session, screen
+            screen.planning = False
             self.screen = PlanScreen(session.lesson, session.seed, self.boat, self.palette, self.words, session)
             return
         try:
@@ -213,7 +251,8 @@ class App:
             folder = history.fresh_folder(folder.parent, lesson.name)
         session = Session(lesson, planned.seed, folder, self.boat, round(time.time(), 1))
         session.hands.order(planned.order())
-        self.screen = SailScreen(session, self.palette, self.words)
+        self.palette = night(self.chosen.brightness) if session.brief.dark else DAY
+        self.screen = SailScreen(session, self.palette, self.words, self.chosen, self.bindings)
         self._tell(f"sailing {lesson.name} {folder}")
 
     def _finish(self, rated: dict[str, int]) -> None:
@@ -245,7 +284,7 @@ class App:
 
 def _opened(out: Path | None, seed: int, boat: str | None) -> App:
     try:
-        return App(out, seed, boat)
+        return App(out, seed, boat, chosen=preferences.read())
     except pygame.error as problem:
         raise NoWindow(str(problem)) from problem
 

@@ -94,6 +94,7 @@ class Chooser:
         picture = hulls.picture(shape, rad(start.heading_deg), scale, True, self.palette.name)
         x, y = camera.px((start.north_m, start.east_m))
         surface.blit(picture, (round(x - 0.5 * picture.get_width()), round(y - 0.5 * picture.get_height())))
+        self._chart(lesson).letter(surface, camera, pygame.Rect(camera.rect))
         surface.set_clip(None)
         for panel in self.panels(surface.get_size()):
             surface.blit(self.painter.panel(panel), panel.rect[:2])

@@ -92,6 +92,7 @@ class Words:
     cased: bool = False
     room: float = 0.0
     shift: Point = (0.0, 0.0)  # pixels
+    clear: float = 0.0  # how far below its place it stands besides, in metres in a world scene
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +137,26 @@ class Ripples:
     from_rad: float
 
 
-Item = Fill | Stroke | Disc | Ring | Words | Box | Hull | Mark | Ripples
+@dataclass(frozen=True, slots=True)
+class Hatch:
+    """A convex area under slanting lines."""
+
+    source: str
+    points: tuple[Point, ...]
+    ink: Ink
+
+
+@dataclass(frozen=True, slots=True)
+class Glow:
+    """Light that falls off from a place; its radius is metres in world scenes."""
+
+    source: str
+    at: Point
+    radius: float
+    ink: Ink
+
+
+Item = Fill | Stroke | Disc | Ring | Words | Box | Hull | Mark | Ripples | Hatch | Glow
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,9 +23,15 @@ def font(face: Face, size: int) -> pygame.font.Font:
     return pygame.font.Font(assets_root() / "fonts" / FILES[face], max(size, round(LEAST_PX)))
 
 
+@lru_cache(maxsize=8192)
+def extent(text: str, face: Face, size: int) -> tuple[int, int]:
+    """Return width and height of a line [px]."""
+    return font(face, size).size(text)
+
+
 def measure(text: str, face: Face, size: float) -> float:
     """Return the width of a line [px]."""
-    return float(font(face, round(size)).size(text)[0])
+    return float(extent(text, face, round(size))[0])
 
 
 def ascent(face: Face, size: float) -> float:
@@ -33,6 +39,7 @@ def ascent(face: Face, size: float) -> float:
     return float(font(face, round(size)).get_ascent())
 
 
+@lru_cache(maxsize=8192)
 def fitted(text: str, face: Face, size: float, room: float) -> tuple[str, int]:
     """Return the line and size that fit into ``room`` pixels: smaller type first, then fewer letters."""
     px = round(size)

@@ -22,6 +22,11 @@ class Layout:
     ledger: Rect
     rail: Rect
 
+    @property
+    def small(self) -> float:
+        """Px per unit of what stands on the plan, which must not fill it."""
+        return max(min(self.unit, self.plan[2] / 760.0), 0.85)
+
 
 def lay_out(size: tuple[int, int], side_view: bool, scale: float = 1.0) -> Layout:
     """Return the layout of a window; the plan grows where a lesson shows no side view.
@@ -29,10 +34,12 @@ def lay_out(size: tuple[int, int], side_view: bool, scale: float = 1.0) -> Layou
     Args:
         size: of the window [px].
         side_view: whether the lesson grants it.
-        scale: the user's own factor on all sizes.
+        scale: the user's own factor on all sizes, as far as the window has room for it.
     """
     wide, tall = size
-    unit = scale * min(max(min(wide / 1280.0, tall / 800.0), 0.85), 2.5)
+    asked = scale * min(max(min(wide / 1280.0, tall / 800.0), 0.85), 2.5)
+    # However large it is asked for, the plan keeps half the width and half the height.
+    unit = max(min(asked, 0.5 * wide / 380.0, 0.5 * tall / 276.0), 0.85)
     rail = round(72 * unit)
     ledger = round(380 * unit)
     left = wide - ledger

@@ -24,6 +24,7 @@ class Logbook:
         wake_m: where she has been, north and east.
         feel: how the chain last felt, a key of the word list, empty before anything was said.
         stay: how it last stood.
+        share: by boat, what a range has taught the eye: measured over judged distance.
     """
 
     trend_mps: list[float] = field(default_factory=list)
@@ -31,7 +32,9 @@ class Logbook:
     feel: str = ""
     stay: str = ""
     call: Call | None = None
+    share: dict[int, float] = field(default_factory=dict)
     _heard: int = 0
+    _saw: int = 0
     _trend_s: float = -1.0
 
     def note(self, view: View, own: Pose) -> None:
@@ -48,8 +51,25 @@ class Logbook:
             self.feel = str(call.values.get("feel", FEELS.get(call.key, self.feel)))
             self.stay = str(call.values.get("stay", self.stay))
         self._heard = len(view.calls)
+        for event in view.seen[self._saw :]:
+            if isinstance(event, ev.RangeTaken):
+                for o in view.others:
+                    if o.number == event.target:
+                        self.share[o.number] = event.range_m / max(o.judged_m, 1.0)
+        self._saw = len(view.seen)
         if view.arm is None:
             self.feel = self.stay = ""
+
+    def rewind(self, view: View) -> None:
+        """Forget what has not happened yet at the time of ``view``."""
+        gone = max(round(self._trend_s - view.readings.t_s), 0)
+        self._trend_s = view.readings.t_s
+        self.trend_mps = self.trend_mps[: max(len(self.trend_mps) - gone, 0)]
+        self.wake_m = []
+        self._heard, self._saw = len(view.calls), len(view.seen)
+        self.call = view.calls[-1] if view.calls else None
+        said = self.call.values if self.call is not None else {}
+        self.feel, self.stay = str(said.get("feel", "")), str(said.get("stay", ""))
 
 
 def last(view: View, kind: type[ev.Event]) -> ev.Event | None:

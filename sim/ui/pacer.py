@@ -1,9 +1,12 @@
 """From wall time to ticks: a fixed step, whatever the frame rate."""
 
+import math
+
 from sim.base.units import TICK_HZ
 
-MOST_TICKS = 5  # a frame; beyond it wall time is dropped, never stretched
-RATES = (0.5, 1.0, 2.0, 4.0)
+MOST_TICKS = 5  # a frame at the rate of life; beyond it wall time is dropped, never stretched
+RATES = (0.5, 1.0, 2.0, 4.0, 8.0, 15.0, 30.0, 60.0)
+CALM = 4.0  # faster than this only while nothing threatens
 
 
 class Pacer:
@@ -16,14 +19,15 @@ class Pacer:
         self._owed = 0.0
 
     def ticks(self, wall_s: float) -> int:
-        """Return how many ticks a frame of ``wall_s`` seconds owes, at most ``MOST_TICKS``."""
+        """Return how many ticks a frame of ``wall_s`` seconds owes, at most ``MOST_TICKS`` times the rate."""
         if self.paused:
             return 0
         self._owed += wall_s * self.rate * TICK_HZ
         due = int(self._owed + 1e-6)
-        if due > MOST_TICKS:
+        most = math.ceil(MOST_TICKS * max(self.rate, 1.0))
+        if due > most:
             self._owed = 0.0
-            return MOST_TICKS
+            return most
         self._owed -= due
         return due
 
@@ -32,3 +36,11 @@ class Pacer:
         at = RATES.index(self.rate) + steps
         self.rate = RATES[max(0, min(len(RATES) - 1, at))]
         return self.rate
+
+    def slow_to(self, rate: float) -> bool:
+        """Drop back to a rate; return whether that was slower than before."""
+        if self.rate <= rate:
+            return False
+        self.rate = rate
+        self._owed = 0.0
+        return True

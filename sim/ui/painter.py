@@ -7,14 +7,16 @@ from functools import lru_cache
 
 import pygame
 
-from sim.ui import fonts, marks
-from sim.ui.display import Box, Disc, Face, Fill, Item, Mark, Panel, Point, Ring, Ripples, Stroke, Words
+from sim.ui import fonts, labels, marks
+from sim.ui.display import Box, Disc, Face, Fill, Glow, Hatch, Item, Mark, Panel, Point, Ring, Ripples, Stroke, Words
 from sim.ui.palette import Colour, Ink, Palette, land
 
 Surface = pygame.Surface
 SUPER = 2  # shapes of a panel are painted so much larger and smoothed down
-CASING_PX = 2
 RIPPLE_HEADINGS = 120
+DAB_PX = 112
+HATCH_PX = 11.0
+KEPT_RING_PX = 160  # a larger circle is cheaper dot by dot
 
 
 @lru_cache(maxsize=4096)
@@ -24,13 +26,14 @@ def lettering(text: str, face: Face, size: int, colour: Colour, casing: Colour |
     inner = font.render(text, True, colour)
     if casing is None:
         return inner
+    width = labels.CASING_PX
     halo = font.render(text, True, casing)
-    out = pygame.Surface((inner.get_width() + 2 * CASING_PX, inner.get_height() + 2 * CASING_PX), pygame.SRCALPHA)
-    for dx in range(2 * CASING_PX + 1):
-        for dy in range(2 * CASING_PX + 1):
-            if math.hypot(dx - CASING_PX, dy - CASING_PX) <= CASING_PX + 0.3:
+    out = pygame.Surface((inner.get_width() + 2 * width, inner.get_height() + 2 * width), pygame.SRCALPHA)
+    for dx in range(2 * width + 1):
+        for dy in range(2 * width + 1):
+            if math.hypot(dx - width, dy - width) <= width + 0.3:
                 out.blit(halo, (dx, dy))
-    out.blit(inner, (CASING_PX, CASING_PX))
+    out.blit(inner, (width, width))
     return out
 
 
@@ -48,6 +51,17 @@ def dot(colour: Colour, radius: float) -> Surface:
     size = 2 * math.ceil(radius) + 2
     out = pygame.Surface((size, size), pygame.SRCALPHA)
     pygame.draw.aacircle(out, colour, (size / 2, size / 2), radius)
+    return out
+
+
+@lru_cache(maxsize=256)
+def dotted(colour: Colour, radius: int, k: float) -> Surface:
+    """Return a whole circle of dots."""
+    one = dot(colour, 1.1 * k)
+    middle = radius + one.get_width()
+    out = pygame.Surface((2 * middle, 2 * middle), pygame.SRCALPHA)
+    half = one.get_width() // 2
+    out.fblits([(one, (middle - half + dx, middle - half + dy)) for dx, dy in dots(radius, 6.0 * k)])
     return out
 
 
@@ -70,6 +84,22 @@ def ripple(colour: Colour, heading: int, level: int) -> Surface:
             )
         pygame.draw.lines(large, colour, False, points, 2 + level // 2)
     return pygame.transform.smoothscale(large, (size, size))
+
+
+@lru_cache(maxsize=128)
+def dab(colour: Colour, heading: int, level: int) -> Surface:
+    """Return a soft dark patch of water under a gust, longer across the wind than along it."""
+    small = 28
+    angle = 2.0 * math.pi * heading / RIPPLE_HEADINGS
+    s, c = math.sin(angle), -math.cos(angle)
+    patch = pygame.Surface((small, small), pygame.SRCALPHA)
+    middle = 0.5 * (small - 1)
+    for x in range(small):
+        for y in range(small):
+            along, across = (x - middle) * s + (y - middle) * c, (y - middle) * s - (x - middle) * c
+            far = math.hypot(along / 8.5, across / 13.0)
+            patch.set_at((x, y), (*colour, round((26, 60)[level - 2] * max(1.0 - far, 0.0) ** 0.8)))
+    return pygame.transform.smoothscale(patch, (DAB_PX, DAB_PX))
 
 
 def dashes(points: Sequence[Point], on: float, off: float) -> list[list[Point]]:
@@ -95,6 +125,41 @@ def dashes(points: Sequence[Point], on: float, off: float) -> list[list[Point]]:
     if drawn and len(piece) > 1:
         pieces.append(piece)
     return pieces
+
+
+@lru_cache(maxsize=16)
+def glow(colour: Colour, radius: int) -> Surface:
+    """Return light that falls off from its middle."""
+    small = 32
+    patch = pygame.Surface((small, small), pygame.SRCALPHA)
+    middle = 0.5 * (small - 1)
+    for x in range(small):
+        for y in range(small):
+            far = math.hypot(x - middle, y - middle) / middle
+            patch.set_at((x, y), (*colour, round(46 * max(1.0 - far, 0.0) ** 1.5)))
+    return pygame.transform.smoothscale(patch, (2 * radius, 2 * radius))
+
+
+def strokes(points: Sequence[Point], apart: float) -> list[tuple[Point, Point]]:
+    """Return slanting lines across a convex area, ``apart`` from each other; its corners are where they end.
+
+    >>> strokes([(0.0, 0.0), (8.0, 0.0), (8.0, 8.0), (0.0, 8.0)], 8.0)
+    [((0.0, 8.0), (8.0, 0.0))]
+    """
+    sums = [x + y for x, y in points]
+    out: list[tuple[Point, Point]] = []
+    for k in range(math.floor(min(sums) / apart) + 1, math.ceil(max(sums) / apart)):
+        met: list[Point] = []
+        for (a, b), (p, q) in zip(
+            itertools.pairwise([*points, points[0]]), itertools.pairwise([*sums, sums[0]]), strict=True
+        ):
+            if (p < k * apart) != (q < k * apart):
+                share = (k * apart - p) / (q - p)
+                met.append((a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])))
+        if len(met) == 2:
+            low, high = sorted(met)
+            out.append((low, high))
+    return out
 
 
 class Painter:
@@ -145,14 +210,16 @@ class Painter:
     def words(self, surface: Surface, items: Iterable[Words]) -> None:
         """Paint lines of text."""
         for item in items:
-            text, size = fonts.fitted(item.text, item.face, item.size, item.room)
-            casing = self.palette["casing"] if item.cased else None
-            picture = lettering(text, item.face, size, self.palette[item.ink], casing)
-            wide, tall = picture.get_size()
-            x, y = item.at[0] + item.shift[0], item.at[1] + item.shift[1]
-            x -= wide if "e" in item.anchor else 0.0 if "w" in item.anchor else 0.5 * wide
-            y -= tall if "s" in item.anchor else 0.0 if "n" in item.anchor and item.anchor != "c" else 0.5 * tall
-            surface.blit(picture, (round(x), round(y)))
+            text, size, rect = labels.box(item)
+            surface.blit(self._line_of(item, text, size), rect)
+
+    def lettered(self, surface: Surface, lines: Iterable[labels.Placed]) -> None:
+        """Paint lines of text where they have found room."""
+        surface.fblits([(self._line_of(line.item, line.text, line.size), line.at) for line in lines])
+
+    def _line_of(self, item: Words, text: str, size: int) -> Surface:
+        casing = self.palette["casing"] if item.cased else None
+        return lettering(text, item.face, size, self.palette[item.ink], casing)
 
     def shapes(self, surface: Surface, items: Iterable[Item], k: float) -> None:
         """Paint shapes, ``k`` times as large as they say."""
@@ -171,6 +238,18 @@ class Painter:
                 self._ripples(surface, item)
             elif isinstance(item, Mark):
                 marks.paint(surface, item, self.palette, k)
+            elif isinstance(item, Hatch):
+                self._hatch(surface, item, k)
+            elif isinstance(item, Glow):
+                picture = glow(self.palette[item.ink], max(round(item.radius * k), 4))
+                half = 0.5 * picture.get_width()
+                surface.blit(picture, (round(item.at[0] * k - half), round(item.at[1] * k - half)))
+
+    def _hatch(self, surface: Surface, item: Hatch, k: float) -> None:
+        for a, b in strokes(item.points, HATCH_PX):
+            ends = [(a[0] * k, a[1] * k), (b[0] * k, b[1] * k)]
+            self._line(surface, self.palette["casing"], ends, 4.0 * k)
+            self._line(surface, self.palette[item.ink], ends, 2.2 * k)
 
     def _fill(self, surface: Surface, item: Fill, k: float) -> None:
         points = [(x * k, y * k) for x, y in item.points]
@@ -222,6 +301,10 @@ class Painter:
             return
         colour = self.palette[item.ink]
         if item.style == "dots":
+            if radius <= KEPT_RING_PX:
+                picture = dotted(colour, radius, k)
+                surface.blit(picture, (cx - picture.get_width() // 2, cy - picture.get_height() // 2))
+                return
             picture = dot(colour, 1.1 * k)
             half = picture.get_width() // 2
             x0, y0 = cx - half, cy - half
@@ -236,6 +319,9 @@ class Painter:
 
     def _ripples(self, surface: Surface, item: Ripples) -> None:
         heading = round(item.from_rad / (2.0 * math.pi) * RIPPLE_HEADINGS) % RIPPLE_HEADINGS
+        dabs = {level: dab(self.palette["paw"], heading, level) for level in (2, 3)}
+        half = dabs[2].get_width() // 2
+        surface.fblits([(dabs[level], (round(x) - half, round(y) - half)) for (x, y), level in item.spots if level > 1])
         pictures = [ripple(self.palette["ripple"], heading, level) for level in (1, 2, 3)]
         half = pictures[0].get_width() // 2
         surface.fblits([(pictures[level - 1], (round(x) - half, round(y) - half)) for (x, y), level in item.spots])

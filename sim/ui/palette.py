@@ -6,6 +6,7 @@ from typing import Literal
 Ink = Literal[
     "paper", "panel", "ink", "second", "hot", "casing", "drying", "rule", "carve",
     "band0", "band1", "band2", "band3", "band4", "band5", "rail", "rail_text", "rail_dim", "wash", "hill", "ripple",
+    "paw", "lamp", "inland",
 ]  # fmt: skip
 Colour = tuple[int, int, int]
 
@@ -39,6 +40,7 @@ DAY = _palette(
     rule="D8CDB0", carve="6F8C93",
     band0="F3EDDA", band1="E6EADD", band2="D3E2DC", band3="BED7D6", band4="A9CACE", band5="94BCC4",
     rail="10303F", rail_text="FBF7EC", rail_dim="5F7C86", wash="FBF7EC", hill="9DB3B5", ripple="7FA6B2",
+    paw="2F6476", lamp="B33A10", inland="FBF7EC",
 )  # fmt: skip
 NIGHT = _palette(
     "night",
@@ -46,10 +48,58 @@ NIGHT = _palette(
     rule="2A3B42", carve="26363C",
     band0="0D181D", band1="0F1F26", band2="12272F", band3="153039", band4="183A45", band5="1B4552",
     rail="101C22", rail_text="D9C9A3", rail_dim="56635F", wash="2E525C", hill="1C2B31", ripple="2C5A67",
+    paw="04090C", lamp="FFE9B0", inland="A3A08C",
 )  # fmt: skip
 BANDS: tuple[Ink, ...] = ("band0", "band1", "band2", "band3", "band4", "band5")
 
 
 def land(palette: Palette) -> Colour:
     """Return the colour of land: a solid block of ink by day, nearly black by night."""
-    return palette["ink"] if palette.name == "day" else (5, 9, 11)
+    return palette["ink"] if palette.name == "day" else LAND_NIGHT
+
+
+LAND_NIGHT: Colour = (5, 9, 11)
+TEXT: tuple[Ink, ...] = ("ink", "second", "hot", "rail_text", "inland")
+READABLE = 4.5  # the contrast WCAG 2 asks of text
+
+
+def luminance(colour: Colour) -> float:
+    """Return the relative luminance of a colour, 0 to 1.
+
+    Source: WCAG 2, definition of relative luminance.
+    """
+    parts = [c / 255.0 for c in colour]
+    red, green, blue = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def contrast(a: Colour, b: Colour) -> float:
+    """Return the contrast of two colours, 1 to 21.
+
+    Source: WCAG 2, definition of contrast ratio.
+    """
+    low, high = sorted((luminance(a), luminance(b)))
+    return (high + 0.05) / (low + 0.05)
+
+
+def night(brightness: float = 1.0) -> Palette:
+    """Return the night's colours dimmed for eyes that have grown used to the dark; what is written stays readable.
+
+    Args:
+        brightness: 0.4 to 1.
+    """
+    if brightness >= 1.0:
+        return NIGHT
+    colours = {ink: _scaled(colour, brightness) for ink, colour in NIGHT.colours.items()}
+    for ink in TEXT:
+        share = brightness
+        ground = colours["rail"] if ink == "rail_text" else LAND_NIGHT if ink == "inland" else colours["panel"]
+        while contrast(colours[ink], ground) < READABLE:
+            share += 0.02
+            colours[ink] = _scaled(NIGHT[ink], share)
+    return Palette(f"night-{brightness:.1f}", colours)
+
+
+def _scaled(colour: Colour, share: float) -> Colour:
+    red, green, blue = (min(round(c * share), 255) for c in colour)
+    return red, green, blue

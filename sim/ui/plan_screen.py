@@ -1,5 +1,7 @@
 """The screen on which the brief is read and the plan is made: before the lesson begins, and again at sea."""
 
+from dataclasses import replace
+
 import pygame
 
 from sim.core import commands as cmd
@@ -10,7 +12,7 @@ from sim.model.water import tide_height_m
 from sim.scenario.library import Lesson
 from sim.ui import hulls, scene_chart, scene_planning, scene_rail
 from sim.ui.camera import Camera
-from sim.ui.display import Hull, Item, Panel, Point
+from sim.ui.display import Hull, Item, Panel, Point, Words
 from sim.ui.keys import Press
 from sim.ui.layout import lay_out
 from sim.ui.painter import Painter
@@ -120,6 +122,7 @@ class PlanScreen:
         camera = self.camera(size)
         surface.set_clip(pygame.Rect(camera.rect))
         self.tiles.draw(surface, camera, 200)
+        lettering: list[Words] = []
         for item in scene_planning.drawn(self.plan, self.aids, self.words):
             if isinstance(item, Hull):
                 shape = self.shapes[item.shape]
@@ -127,8 +130,11 @@ class PlanScreen:
                 picture = hulls.picture(shape, item.heading_rad, camera.scale, own, self.palette.name)
                 x, y = camera.px(item.at)
                 surface.blit(picture, (round(x - 0.5 * picture.get_width()), round(y - 0.5 * picture.get_height())))
+            elif isinstance(item, Words):
+                lettering.append(replace(item, at=camera.px(item.at)))
             else:
                 self.painter.paint(surface, (camera.project(item),))
+        self.tiles.letter(surface, camera, pygame.Rect(camera.rect), lettering)
         surface.set_clip(None)
         for panel in self.panels(size):
             surface.blit(self.painter.panel(panel), panel.rect[:2])

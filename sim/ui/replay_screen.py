@@ -79,7 +79,7 @@ class ReplayScreen:
         hulls.use(palette)
         self.painter = Painter(palette)
         self.tiles = Tiles(self.painter, self._chart)
-        self.tiles.prepare(self.lesson.brief.chart.extent_m)
+        self.tiles.overview(self.lesson.brief.chart.extent_m)
 
     def press(self, press: Press) -> None:
         """A key goes down."""
@@ -137,6 +137,7 @@ class ReplayScreen:
         camera = self.camera(layout)
         surface.set_clip(pygame.Rect(camera.rect))
         self.tiles.draw(surface, camera, 4)
+        self.tiles.letter(surface, camera, pygame.Rect(camera.rect))
         for item in self.items():
             if isinstance(item, Hull):
                 own = item.shape == 0

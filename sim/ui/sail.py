@@ -1,27 +1,34 @@
-"""The screen on which a lesson is sailed."""
+"""The screen on which a lesson is sailed: what is on it now, part by part, and how a frame is drawn."""
+
+import math
 
 import pygame
 
-from sim.core import commands as cmd
 from sim.helm.aids import charted_depths
 from sim.ui import (
     hulls,
+    labels,
     scene_chart,
     scene_furniture,
+    scene_instruments,
     scene_ledger,
     scene_lookout,
     scene_overlay,
+    scene_plan,
     scene_rail,
     scene_side,
 )
+from sim.ui.backdrop import Backdrop
 from sim.ui.camera import Camera, Follow
-from sim.ui.display import Hull, Item, Panel, Point, Ripples
-from sim.ui.hands import Act
-from sim.ui.keys import Press
+from sim.ui.display import Fill, Hull, Item, Panel, Point, Words
+from sim.ui.keys import Bindings, Press
 from sim.ui.layout import LEAST, Layout, lay_out
 from sim.ui.painter import Painter
 from sim.ui.palette import Palette
-from sim.ui.scene_plan import plan
+from sim.ui.preferences import Preferences
+from sim.ui.presses import Presses
+from sim.ui.scene_ledger import Pace
+from sim.ui.scene_rail import Cell
 from sim.ui.scene_water import ripples
 from sim.ui.session import Session
 from sim.ui.tiles import Tiles
@@ -30,19 +37,25 @@ from sim.ui.words import Catalogue
 ROUND_UP_M = 70.0  # from the middle of the anchorage: nearer than this the plan is drawn close
 PANELS_A_FRAME = 2
 TILES_A_FRAME = 1
+LOOK = 3  # frames from one look about to the next; in between only she herself moves
 BEAT = 6  # frames from one look at the displays to the next
+PASSING = ("plan:news", "plan:instrument", "plan:banner")  # panels that come and go
 
 
-class SailScreen:
-    """Draws a session and takes its keys.
+class SailScreen(Presses):
+    """Draws a session and takes its keys."""
 
-    Attributes:
-        planning: the chart with the plan is asked for.
-    """
-
-    def __init__(self, session: Session, palette: Palette, words: Catalogue) -> None:
+    def __init__(
+        self,
+        session: Session,
+        palette: Palette,
+        words: Catalogue,
+        chosen: Preferences | None = None,
+        bindings: Bindings | None = None,
+    ) -> None:
         """Paint the chart's overview and stand by."""
-        self.session, self.words = session, words
+        super().__init__(session, words)
+        self.chosen, self.bindings = chosen or Preferences(), bindings or Bindings()
         brief = session.brief
         raster, depth_m = charted_depths(session.lesson)
         self._depth_at = scene_chart.DepthAt(raster, depth_m)
@@ -50,15 +63,13 @@ class SailScreen:
         self.use(palette)
         self.follow = Follow()
         self.dropped: Point | None = None
-        self.asking: str | None = None
-        self.helping = False
-        self.planning = False
-        self.leaving = False
+        self.cells: list[Cell] = []
+        self.placed: list[labels.Placed] = []  # the plan's lettering as last drawn
         self._frame = 0
-        self._ripples: Ripples | None = None
-        self._ripples_for = 0.0
+        self._tiles_now = 0
+        self._lines: list[Words] = []
+        self._taken: list[pygame.Rect] = []
         self._wanted: dict[str, Panel] = {}
-        self._shown: list[str] = []
         self.resize(LEAST)
 
     def use(self, palette: Palette) -> None:
@@ -67,64 +78,27 @@ class SailScreen:
         hulls.use(palette)
         self.painter = Painter(palette)
         self.tiles = Tiles(self.painter, self._chart)
-        self.tiles.prepare(self.session.brief.chart.extent_m)
+        self.tiles.overview(self.session.brief.chart.extent_m)
         self._wanted = {}
+        self._backdrop = Backdrop((self._water, self._about, self._letter))
+
+    def prefer(self, chosen: Preferences) -> None:
+        """Take other settings."""
+        self.chosen = chosen
+        self.follow.still = chosen.reduced_motion
+        self.resize(self.layout.size)
 
     def resize(self, size: tuple[int, int]) -> None:
         """Lay the screen out afresh."""
-        self.layout: Layout = lay_out(size, "side_view" in self.session.granted.aids)
+        self.layout: Layout = lay_out(size, "side_view" in self.session.granted.aids, self.chosen.scale)
+        self.follow.still = self.chosen.reduced_motion
         self._wanted = {}
 
     @property
-    def standing(self) -> bool:
-        """Whether time stands, by the hand or because something lies over the screen."""
-        return self.session.pacer.paused or self.helping or self.planning or self.asking is not None
-
-    def press_act(self, act: Act) -> None:
-        """A key of the boat's goes down; over a question or the help it does nothing."""
-        if not (self.helping or self.asking):
-            self.session.press(act)
-
-    def press(self, press: Press) -> None:
-        """A key of the screen's goes down."""
-        if self.asking is not None:
-            self._answer(self.asking, press)
-        elif self.helping:
-            self.helping = press not in (Press.HELP, Press.ESCAPE)
-        else:
-            self._plain(press)
-
-    def _plain(self, press: Press) -> None:
+    def pace(self) -> Pace:
+        """Return how time runs."""
         s = self.session
-        questions = {Press.ENTER: "secure", Press.ABORT: "abort", Press.ESCAPE: "quit"}
-        if press in questions:
-            self.asking = questions[press]
-        elif press is Press.HELP:
-            self.helping = True
-        elif press is Press.PAUSE:
-            s.pacer.paused = not s.pacer.paused
-        elif press in (Press.SLOWER, Press.FASTER):
-            s.rate(1 if press is Press.FASTER else -1)
-        elif press in (Press.NEARER, Press.FARTHER):
-            self.follow.zoom_by(1 if press is Press.NEARER else -1, self.camera().scale)
-        elif press is Press.OWN_ZOOM:
-            self.follow.hand = None
-        elif press is Press.PLAN:
-            self.planning = True
-        if self.standing:
-            s.hands.let_go_of_all()
-
-    def _answer(self, question: str, press: Press) -> None:
-        if press is Press.ESCAPE:
-            self.asking = None
-        elif press is Press.ENTER:
-            self.asking = None
-            if question == "secure":
-                self.session.hands.order(cmd.Secure())
-            elif question == "abort":
-                self.session.hands.order(cmd.Abort(reason="called off"))
-            else:
-                self.leaving = True
+        return Pace(s.pacer.rate, s.pacer.paused, s.assisted, self.page)
 
     def camera(self, wall_s: float = 0.0) -> Camera:
         """Return the camera of this moment, which glides after what matters."""
@@ -147,80 +121,154 @@ class SailScreen:
             )
         left, top, wide, tall = self.layout.plan
         scale = self.follow.zoom(near or self.dropped is not None, (wide, tall))
-        return Camera(*self.follow.look(wanted, wall_s), scale, (left, top, wide, tall))
+        up = self.follow.up(self.session.view.readings.heading_rad)
+        return Camera(*self.follow.look(wanted, wall_s), scale, (left, top, wide, tall), up)
 
     def draw(self, surface: pygame.Surface, wall_s: float) -> None:
         """Draw one frame on the whole window."""
-        s = self.session
-        s.look()
         if surface.get_size() != self.layout.size:
             self.resize(surface.get_size())
         first = not self._wanted
+        if first or self._frame % LOOK == 0:
+            self.session.look()
+        else:
+            self.session.glance()
         camera = self.camera(wall_s)
-        clip = pygame.Rect(camera.rect)
-        surface.set_clip(clip)
-        self.tiles.draw(surface, camera, 999 if first else TILES_A_FRAME)
-        self._plan(surface, camera)
-        surface.set_clip(None)
         self._gather(camera, first)
+        surface.set_clip(pygame.Rect(camera.rect))
+        self._tiles_now = 999 if first else 0
+        due = self._frame % 2 == 1
+        self._backdrop.draw(surface, camera, due)
+        if not due:
+            self.tiles.prepare(camera, TILES_A_FRAME)
+        self._hers(surface, camera)
+        surface.set_clip(None)
         self._refresh(99 if first else PANELS_A_FRAME)
-        for name in self._shown:
+        for name, panel in self._wanted.items():
             picture = self.painter.kept(name)
             if picture is not None:
-                surface.blit(picture, self._wanted[name].rect[:2])
+                surface.blit(picture, panel.rect[:2])
         left, _, _, tall = self.layout.ledger
         pygame.draw.line(surface, self.palette["ink"], (left, 0), (left, tall), 2)
-        for panel in self._over():
+        self.painter.paint(surface, scene_furniture.ringing(self.layout, self.session.view))
+        for panel in self.over():
             surface.blit(self.painter.panel(panel), panel.rect[:2])
         self._frame += 1
 
-    def _plan(self, surface: pygame.Surface, camera: Camera) -> None:
+    def _water(self, layer: pygame.Surface, camera: Camera, _seen: pygame.Rect) -> None:
+        """Paint the chart, and the wind on the water."""
         s = self.session
-        if self._frame % BEAT == 1 or self._ripples is None or self._ripples_for != camera.scale:
-            wind_mps, from_rad = scene_furniture.true_wind(s.view.readings)
-            self._ripples_for = camera.scale
-            self._ripples = ripples(camera, wind_mps, from_rad, s.exercise.t_s, self._depth_at, s.granted.wind_on_water)
-        self.painter.paint(surface, (camera.project(self._ripples),))
-        for item in plan(s.view, s.aids, s.brief, s.log, self.words, s.granted.aids):
+        self.tiles.draw(layer, camera, self._tiles_now)
+        wind_mps, from_rad = scene_furniture.true_wind(s.view.readings)
+        drift_s = 0.0 if self.chosen.reduced_motion else s.exercise.t_s
+        water = ripples(camera, wind_mps, from_rad, drift_s, self._depth_at, s.lookout.water)
+        self.painter.paint(layer, (camera.project(water),))
+
+    def _about(self, layer: pygame.Surface, camera: Camera, seen: pygame.Rect) -> None:
+        """Paint what lies about her, and keep its lettering and where none shall stand."""
+        s = self.session
+        left, top = self.layout.plan[:2]
+        self._lines = []
+        self._taken = [
+            pygame.Rect(p.rect).move(seen.x - left, seen.y - top)
+            for name, p in self._wanted.items()
+            if name.startswith("plan:")
+        ]
+        own = s.aids.own
+        self._taken.append(self._round(camera, (own.north_m, own.east_m), 0))
+        for item in self.around():
             if isinstance(item, Hull):
-                shape = s.granted.shapes[item.shape]
-                picture = hulls.picture(shape, item.heading_rad, camera.scale, item.shape == 0, self.palette.name)
-                x, y = camera.px(item.at)
-                surface.blit(picture, (round(x - 0.5 * picture.get_width()), round(y - 0.5 * picture.get_height())))
+                if camera.sees(item.at, 40.0 * camera.scale):
+                    self._hull(layer, camera, item)
+                    self._taken.append(self._round(camera, item.at, item.shape))
+            elif isinstance(item, Words):
+                projected = camera.project(item)
+                if isinstance(projected, Words):
+                    self._lines.append(projected)
+            else:
+                self.painter.paint(layer, (camera.project(item),))
+
+    def _letter(self, layer: pygame.Surface, camera: Camera, seen: pygame.Rect) -> None:
+        """Paint where the boats beyond the plan lie, and all its lettering."""
+        s = self.session
+        for item in scene_furniture.out_of_sight(camera, tuple(seen), s.view, s.aids, s.log, self.layout.unit):
+            if isinstance(item, Words):
+                self._lines.append(item)
+            else:
+                self.painter.paint(layer, (item,))
+                self._taken += [_bounds(item)] if isinstance(item, Fill) else []
+        grow = max(self.layout.small, 1.0)
+        self.placed = self.tiles.letter(layer, camera, seen, self._lines, self._taken, grow)
+
+    def _round(self, camera: Camera, at: Point, shape: int) -> pygame.Rect:
+        """Return where no lettering shall stand because a boat does."""
+        half = max(0.3 * self.session.granted.shapes[shape].loa_m * camera.scale, 6.0)
+        x, y = camera.px(at)
+        return pygame.Rect(round(x - half), round(y - half), round(2 * half), round(2 * half))
+
+    def _hers(self, surface: pygame.Surface, camera: Camera) -> None:
+        for item in self.hers():
+            if isinstance(item, Hull):
+                self._hull(surface, camera, item)
             else:
                 self.painter.paint(surface, (camera.project(item),))
-        self.painter.paint(surface, scene_furniture.out_of_sight(camera, s.view, s.aids, self.layout.unit))
+
+    def _hull(self, surface: pygame.Surface, camera: Camera, item: Hull) -> None:
+        shape = self.session.granted.shapes[item.shape]
+        heading = item.heading_rad - camera.up_rad
+        picture = hulls.picture(shape, heading, camera.scale, item.shape == 0, self.palette.name)
+        x, y = camera.px(item.at)
+        surface.blit(picture, (round(x - 0.5 * picture.get_width()), round(y - 0.5 * picture.get_height())))
+
+    def around(self) -> tuple[Item, ...]:
+        """Return what lies about her, places north and east [m]."""
+        s = self.session
+        reports = scene_instruments.reports(s.view) if self.instrument is Press.AIS else ()
+        return (*scene_plan.around(s.view, s.aids, s.brief, s.log, self.words, s.hands.target), *reports)
+
+    def hers(self) -> tuple[Item, ...]:
+        """Return what is hers on the plan, places north and east [m]."""
+        s = self.session
+        return scene_plan.hers(s.view, s.aids, s.brief, s.log, s.granted.aids)
 
     def panels(self, part: int, camera: Camera) -> list[Panel]:
         """Return the panels of one part of the screen: 0 lookout and side view, 1 ledger, 2 rail and furniture."""
-        s = self.session
+        s, h = self.session, self.session.hands
         if part == 0:
-            shown = [
-                scene_lookout.lookout(
-                    self.layout, s.view, s.aids.own, s.brief, s.hands.look_rad, self._depth_at, self.words
-                )
-            ]
+            strip = scene_lookout.lookout(
+                self.layout, s.view, s.aids.own, s.brief, h.look_rad, self._depth_at, self.words
+            )
             under = scene_side.side(self.layout, s.aids, s.brief.boat, self.words)
-            return shown if under is None else [*shown, under]
+            return [strip] if under is None else [strip, under]
         if part == 1:
-            return scene_ledger.ledger(self.layout, s.view, s.brief, s.log, s.pacer.rate, s.pacer.paused, self.words)
+            turn = self.bindings.sign(Press.PAGE)
+            return scene_ledger.ledger(self.layout, s.view, s.brief, s.log, self.pace, self.words, h.rode, turn)
+        keys, self.cells = scene_rail.rail(
+            self.layout, s.view, s.brief, s.pacer.paused, self.words, self.bindings, h.rode, self.focus
+        )
         shown = [
-            scene_rail.rail(self.layout, s.view, s.brief, s.pacer.paused, self.words),
-            scene_furniture.wind(self.layout, s.view, self.words),
-            scene_furniture.scale(self.layout, camera.scale, self.words),
+            keys,
+            scene_furniture.wind(self.layout, s.view, self.words, camera.up_rad),
+            scene_furniture.scale(self.layout, camera.scale, self.words, camera.up_rad),
         ]
-        latest = scene_furniture.news(self.layout, s.view, s.brief, self.words)
-        return shown if latest is None else [*shown, latest]
+        latest = scene_furniture.news(self.layout, s.view, s.brief, s.why_slow, self.words)
+        if latest is not None:
+            shown.append(latest)
+        if self.instrument is not None:
+            radius = h.circle(s.view)[2]
+            shown.append(scene_instruments.panel(self.instrument, self.layout, s.view, s.brief, self.words, radius))
+        return shown
 
     def items(self) -> list[Item]:
         """Return everything that is on screen now as one list, for reading."""
-        s = self.session
         camera = self.camera()
-        shown: list[Item] = list(plan(s.view, s.aids, s.brief, s.log, self.words, s.granted.aids))
+        shown: list[Item] = [*self.around(), *self.hers()]
         for part in range(3):
             for panel in self.panels(part, camera):
                 shown += panel.items
-        shown += scene_furniture.out_of_sight(camera, s.view, s.aids, self.layout.unit)
+        s = self.session
+        shown += scene_furniture.out_of_sight(camera, camera.rect, s.view, s.aids, s.log, self.layout.unit)
+        shown += scene_furniture.ringing(self.layout, s.view)
         return [*self._chart, *shown]
 
     def _gather(self, camera: Camera, everything: bool) -> None:
@@ -229,9 +277,12 @@ class SailScreen:
             if everything or self._frame % BEAT == 2 * part:
                 fresh = {panel.name: panel for panel in self.panels(part, camera)}
                 if part == 2:
-                    self._wanted.pop("plan:news", None)
+                    for name in PASSING:
+                        self._wanted.pop(name, None)
+                if part == 1:
+                    for name in [n for n in self._wanted if n.startswith("ledger:") and n not in fresh]:
+                        del self._wanted[name]
                 self._wanted |= fresh
-        self._shown = list(self._wanted)
 
     def _refresh(self, most: int) -> None:
         """Paint at most so many of the panels that have changed."""
@@ -240,10 +291,37 @@ class SailScreen:
                 self.painter.panel(panel)
                 most -= 1
 
-    def _over(self) -> list[Panel]:
+    def over(self) -> list[Panel]:
+        """Return what lies over the screen now."""
         s = self.session
+        if self.frozen:
+            return [scene_overlay.freeze(self.layout, self.bindings, self.words)]
         if self.asking is not None:
-            return [scene_overlay.question(self.layout, self.asking, self.words)]
+            panel, self.help_cells = scene_overlay.question(self.layout, self.asking, self.words)
+            return [panel]
         if self.helping:
-            return [scene_overlay.help_sheet(self.layout, s.brief, self.words)]
+            panel, self.help_cells = scene_overlay.help_sheet(
+                self.layout, s.brief, self.words, self.bindings, len(s.view.rodes)
+            )
+            return [panel]
         return []
+
+    def choose_at(self, px: tuple[int, int], within_px: float) -> bool:
+        """Choose the boat or mark under a pixel for ranges and hails; return whether there is one."""
+        s, camera = self.session, self.camera()
+        things = [
+            (seen.number, (pose.north_m, pose.east_m))
+            for pose, seen in zip(scene_plan.poses(s.view, s.aids, s.log), s.view.others, strict=True)
+        ]
+        things += [(-k - 1, (m.north_m, m.east_m)) for k, m in enumerate(s.brief.chart.marks)]
+        near = {number: math.dist(camera.px(place), px) for number, place in things}
+        best = min(near, key=lambda number: near[number], default=0)
+        if not best or near[best] > within_px:
+            return False
+        s.hands.choose(best)
+        return True
+
+
+def _bounds(item: Fill) -> pygame.Rect:
+    xs, ys = [p[0] for p in item.points], [p[1] for p in item.points]
+    return pygame.Rect(round(min(xs)), round(min(ys)), round(max(xs) - min(xs)), round(max(ys) - min(ys)))

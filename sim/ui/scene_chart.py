@@ -151,7 +151,7 @@ def landmarks(chart: Chart, depth_at: "DepthAt") -> Iterator[Item]:
     """Yield marks with their names: light on the land, dark on the water; a name stands away from the next mark."""
     for mark in chart.marks:
         ashore = depth_at(mark.north_m, mark.east_m) <= 0.0
-        ink: Ink = "casing" if ashore else "ink"
+        ink: Ink = "inland" if ashore else "ink"
         at = (mark.north_m, mark.east_m)
         anchor, shift = _away(mark, chart.marks, depth_at)
         yield Mark("chart", at, KINDS.get(mark.kind, "beacon"), ink, 9.0)
@@ -232,4 +232,4 @@ def _title(paper: Chart, depth_at: DepthAt) -> Iterator[Item]:
         return min(height, 4.0) + 0.04 * min(crowd, 110.0) - 0.004 * abs(spot[1])
 
     best = max(spots, key=worth)
-    yield Words("chart", (float(best[0]), float(best[1])), paper.title.upper(), "figure", 22.0, "casing", "c")
+    yield Words("chart", (float(best[0]), float(best[1])), paper.title.upper(), "figure", 22.0, "inland", "c")

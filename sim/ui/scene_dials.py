@@ -85,37 +85,62 @@ def _bar(sheet: Sheet, source: str, x: float, y: float, wide: float, share: floa
     sheet.line("frame", [(middle, y - 3), (middle, y + 9)], "ink", 1.8)
 
 
+def _lever(sheet: Sheet, x: float, y: float, wide: float, share: float, words: Catalogue) -> None:
+    """Set a lever in its slot, astern left and ahead right, a notch each tenth; in neutral it cannot be missed."""
+    middle, half = x + 0.5 * wide, 0.5 * wide - 8.0
+    sheet.box("frame", (x, y - 3, wide, 6), "rule", corner=3)
+    for k in range(-10, 11):
+        deep = 7.0 if k in (-10, -5, 5, 10) else 4.5
+        sheet.line("frame", [(middle + 0.1 * k * half, y + 4), (middle + 0.1 * k * half, y + deep)], "second", 1.2)
+    if share == 0.0:
+        sheet.box("hand", (middle - 11, y - 10, 22, 20), "ink", corner=4)
+        sheet.text("hand", middle, y + 0.5, words("ui.neutral_mark"), "figure", 17.0, "panel", "c")
+        return
+    sheet.line("frame", [(middle, y - 8), (middle, y + 8)], "ink", 2.2)
+    at = middle + half * max(-1.0, min(1.0, share))
+    sheet.box("hand", (min(at, middle), y - 2.5, abs(at - middle), 5), "hot")
+    sheet.box("hand", (at - 5, y - 9, 10, 18), "hot", "panel", 1.4, 3)
+
+
 def engine(sheet: Sheet, view: View, words: Catalogue) -> None:
     """Set each engine's revolutions with its lever, and the rudder."""
     r = view.readings
     single = len(r.levers) == 1
     sheet.label(LEFT, 7, words("ui.engine" if single else "ui.engines"), COLUMN + 16)
     for i, (lever, rps) in enumerate(zip(r.levers, r.rps, strict=True)):
-        wide = COLUMN if single else 76.0
-        x = LEFT + i * 84.0
+        wide = COLUMN if single else 78.0
+        x = LEFT + i * 86.0
         sense = words("ui.neutral") if abs(rps) < 0.2 else words("ui.ahead" if rps > 0.0 else "ui.astern")
         revs = f"{abs(rps) * 60.0:.0f}"
         if single:
-            sheet.figure("display:engine", x, 21, revs, FIGURE, sense, 84)
+            sheet.figure("display:engine", x, 20, revs, FIGURE, sense, 84)
         else:
-            sheet.text("display:engine", x, 21, revs, "figure", 22.0)
-            sheet.text("display:engine", x, 43, sense, "label", LABEL, "second", room=wide)
-        _bar(sheet, "hand", x, 63, wide, lever)
+            sheet.text("display:engine", x, 20, revs, "figure", 22.0)
+            sheet.text("display:engine", x, 41, sense, "label", LABEL, "second", room=wide)
+        _lever(sheet, x, 67, wide, lever, words)
     sheet.label(RIGHT, 7, words("ui.rudder"), COLUMN)
     angle = round(deg(r.rudder_rad))
     side = words("ui.midships") if angle == 0 else side_of(r.rudder_rad, words)
-    sheet.figure("display:rudder", RIGHT, 21, f"{abs(angle)}°", FIGURE, side, 100)
-    _bar(sheet, "display:rudder", RIGHT, 63, COLUMN, r.rudder_rad / MOST_RUDDER_RAD)
+    sheet.figure("display:rudder", RIGHT, 20, f"{abs(angle)}°", FIGURE, side, 100)
+    _bar(sheet, "display:rudder", RIGHT, 64, COLUMN, r.rudder_rad / MOST_RUDDER_RAD)
 
 
-def tackle(sheet: Sheet, view: View, brief: Brief, words: Catalogue) -> None:
+def _grip(grip: float, words: Catalogue) -> str:
+    if grip in (0.0, 1.0):
+        return words("ui.tackle.on" if grip else "ui.tackle.free")
+    return f"{100.0 * grip:.0f} %"
+
+
+def tackle(sheet: Sheet, view: View, brief: Brief, words: Catalogue, rode: int = 0) -> None:
     """Set how brake, stopper, windlass and snubber stand: solid where it holds the chain, hot where chain may run."""
-    h = view.handling
-    free, on, off = words("ui.tackle.free"), words("ui.tackle.on"), words("ui.tackle.off")
+    h = view.rodes[rode]
+    on, off = words("ui.tackle.on"), words("ui.tackle.off")
     motor = words({1: "ui.tackle.veering", -1: "ui.tackle.heaving"}.get(h.motion, "ui.tackle.stopped"))
+    if h.stop_at_m > 0.0:
+        motor = words("ui.tackle.stops_at", length_m=f"{h.stop_at_m:.0f}")
     holding, running = h.brake > 0.5, h.brake <= 0.5
     states = (
-        (words("ui.brake"), free if running else on, holding, running),
+        (words("ui.brake"), _grip(h.brake, words), holding, running),
         (words("ui.stopper"), on if h.stopper else off, h.stopper, False),
         (words("ui.windlass"), motor, False, h.motion != 0),
         (words("ui.bridle" if brief.boat.bridle else "ui.snubber"), on if h.hooked else off, h.hooked, False),

@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator
 
 from sim.base.frames import to_world
-from sim.base.units import deg, knots
+from sim.base.units import TICK_HZ, deg, knots
 from sim.core import events as ev
 from sim.helm.aids import Aids
 from sim.helm.instruments import Readings
@@ -12,15 +12,17 @@ from sim.helm.view import View
 from sim.scenario.brief import Brief
 from sim.ui import fonts
 from sim.ui.camera import Camera
-from sim.ui.display import Anchor, Fill, Item, Panel, Words
+from sim.ui.display import Anchor, Box, Fill, Item, Panel, Words
 from sim.ui.layout import Layout
-from sim.ui.logbook import fresh
+from sim.ui.logbook import Logbook, fresh
 from sim.ui.palette import Ink
 from sim.ui.scene_dials import bearing
 from sim.ui.scene_ledger import target_name
+from sim.ui.scene_plan import poses
 from sim.ui.sheet import BODY, Sheet
 from sim.ui.words import Catalogue
 
+RINGS_S = 12.0
 LENGTHS_M = (5, 10, 20, 40, 50, 100)
 QUIET = (ev.PlanMade, ev.TransitTaken)
 
@@ -34,16 +36,16 @@ def true_wind(r: Readings) -> tuple[float, float]:
     return math.hypot(air_n, air_e), math.atan2(-air_e, -air_n) % (2.0 * math.pi)
 
 
-def wind(layout: Layout, view: View, words: Catalogue) -> Panel:
+def wind(layout: Layout, view: View, words: Catalogue, up_rad: float = 0.0) -> Panel:
     """Return the true wind's box: a plumed arrow that flies with it."""
     left, top, _, tall = layout.plan
-    u = layout.unit
+    u = layout.small
     wide, high = round(216 * u), round(62 * u)
     sheet = Sheet("plan:wind", (left + round(12 * u), top + tall - high - round(12 * u), wide, high), u)
     sheet.box("frame", (0.75, 0.75, sheet.wide - 1.5, sheet.tall - 1.5), None, "ink", 1.5)
     speed, source = true_wind(view.readings)
     quiet = round(deg(source) / 3.0) * math.radians(3.0)
-    s, c = math.sin(quiet), -math.cos(quiet)
+    s, c = math.sin(quiet - up_rad), -math.cos(quiet - up_rad)
     cx, cy, half = 38.0, 31.0, 21.0
     tail, tip = (cx + half * s, cy + half * c), (cx - half * s, cy - half * c)
     sheet.line("display:wind", [tail, tip], "ink", 2.4)
@@ -70,16 +72,19 @@ def wind(layout: Layout, view: View, words: Catalogue) -> Panel:
     return sheet.panel()
 
 
-def scale(layout: Layout, px_per_m: float, words: Catalogue) -> Panel:
+def scale(layout: Layout, px_per_m: float, words: Catalogue, up_rad: float = 0.0) -> Panel:
     """Return the box of north and scale."""
     left, top, wide, tall = layout.plan
-    u = layout.unit
+    u = layout.small
     length = max((m for m in LENGTHS_M if m * px_per_m / u <= 120.0), default=LENGTHS_M[0])
     bar = length * px_per_m / u
     w, h = round((bar + 112) * u), round(38 * u)
     sheet = Sheet("plan:scale", (left + wide - w - round(12 * u), top + tall - h - round(12 * u), w, h), u)
-    sheet.fill("frame", [(18, 6), (24, 27), (18, 22)], "ink")
-    sheet.line("frame", [(18, 6), (24, 27), (18, 22), (12, 27)], "ink", 1.4, closed=True)
+    c, s = math.cos(up_rad), math.sin(up_rad)
+    needle = [(0.0, -11.0), (6.0, 10.0), (0.0, 5.0), (-6.0, 10.0)]
+    turned = [(18 + x * c + y * s, 17 - x * s + y * c) for x, y in needle]
+    sheet.fill("frame", turned[:3], "ink")
+    sheet.line("frame", turned, "ink", 1.4, closed=True)
     sheet.text("frame", 33, 19, words("ui.north"), "figure", 17.0, anchor="c")
     parts = 4
     for k in range(parts):
@@ -111,13 +116,20 @@ def _news(event: ev.Event, view: View, brief: Brief, words: Catalogue) -> tuple[
     return (f"{lead}: {text}" if lead else text), "hot" if hot else "ink"
 
 
-def news(layout: Layout, view: View, brief: Brief, words: Catalogue) -> Panel | None:
-    """Return the latest news on a slip at the plan's head, None where it is old."""
+def news(layout: Layout, view: View, brief: Brief, slowed: str, words: Catalogue) -> Panel | None:
+    """Return the latest news on a slip at the plan's head, else what is under way; None where there is neither."""
     event = fresh(view)
-    if event is None:
+    ink: Ink = "ink"
+    if event is not None:
+        text, ink = _news(event, view, brief, words)
+    elif view.busy:
+        kind, left_s = view.busy[0]
+        text = words(f"ui.busy.{kind}", left_s=f"{5 * math.ceil(left_s / 5.0)}")
+    elif slowed:
+        text = words(f"ui.slowed.{slowed}")
+    else:
         return None
-    text, ink = _news(event, view, brief, words)
-    u = layout.unit
+    u = layout.small
     left, top, wide, _ = layout.plan
     w = min(round(fonts.measure(text, "strong", max(14.0, 17 * u)) + 36 * u), wide - 40)
     h = round(36 * u)
@@ -125,6 +137,14 @@ def news(layout: Layout, view: View, brief: Brief, words: Catalogue) -> Panel | 
     sheet.box("frame", (1, 1, sheet.wide - 2, sheet.tall - 2), None, ink, 2.0)
     sheet.text("told", 0.5 * sheet.wide, 0.5 * sheet.tall, text, "strong", 17, ink, "c", sheet.wide - 20)
     return sheet.panel()
+
+
+def ringing(layout: Layout, view: View) -> Iterator[Item]:
+    """Yield a frame round the plan while the anchor alarm rings: what it says to the ear, for the eye."""
+    rang = [e.tick / TICK_HZ for e in view.seen[-40:] if isinstance(e, ev.AlarmRang)]
+    if rang and view.readings.t_s - rang[-1] < RINGS_S:
+        left, top, wide, tall = layout.plan
+        yield Box("told", (left + 3, top + 3, wide - 6, tall - 6), None, "hot", 6.0)
 
 
 def banner(layout: Layout, title: str, detail: str) -> Panel:
@@ -139,11 +159,15 @@ def banner(layout: Layout, title: str, detail: str) -> Panel:
     return sheet.panel()
 
 
-def out_of_sight(camera: Camera, view: View, aids: Aids, unit: float) -> Iterator[Item]:
+def out_of_sight(
+    camera: Camera, seen_px: tuple[int, ...], view: View, aids: Aids, log: Logbook, unit: float
+) -> Iterator[Item]:
     """Yield at the plan's edge where the boats beyond it lie, their distance where ranges are granted."""
-    left, top, wide, tall = camera.rect
+    left, top, wide, tall = seen_px
     cx, cy = left + 0.5 * wide, top + 0.5 * tall
-    for k, (pose, seen) in enumerate(zip(aids.others, view.others, strict=True) if aids.others else ()):
+    for k, (pose, seen) in enumerate(zip(poses(view, aids, log), view.others, strict=True)):
+        if not seen.shown and seen.light_m is None:
+            continue
         x, y = camera.px((pose.north_m, pose.east_m))
         dx, dy = x - cx, y - cy
         over = max(abs(dx) / (0.5 * wide), abs(dy) / (0.5 * tall))
@@ -172,7 +196,7 @@ def out_of_sight(camera: Camera, view: View, aids: Aids, unit: float) -> Iterato
             (ex, ey),
             text,
             "text",
-            14.0 * max(unit, 1.0),
+            14.0,
             "ink",
             anchor,
             True,

@@ -1,6 +1,8 @@
 """The ledger: what the displays show and how the gear stands, each part a panel that is painted when it changes."""
 
 import math
+from collections.abc import Callable
+from dataclasses import dataclass
 
 from sim.core import events as ev
 from sim.helm.view import View
@@ -14,9 +16,12 @@ from sim.ui.scene_foredeck import foredeck
 from sim.ui.sheet import BODY, GREAT, LEAD, SMALL_FIGURE, Sheet
 from sim.ui.words import Catalogue
 
-# name, height in units; what is left over goes to the foredeck, which stands above the notes
-PARTS = {"head": 58.0, "depth": 86.0, "strip": 60.0, "way": 63.0, "wind": 63.0, "engine": 74.0, "tackle": 60.0}
-NOTES = 98.0
+# name, height in units, top to bottom; what is left over goes to the foredeck
+PARTS = {
+    "head": 58.0, "depth": 86.0, "strip": 60.0, "way": 63.0, "wind": 63.0, "engine": 80.0, "tackle": 60.0,
+    "foredeck": 150.0, "notes": 98.0,
+}  # fmt: skip
+RANKED = ("head", "depth", "way", "engine", "tackle", "foredeck", "strip", "wind", "notes")  # the first stay longest
 STRIP_PX_PER_M = 12.0
 
 
@@ -25,7 +30,35 @@ def clock(t_s: float) -> str:
     return f"{int(t_s) // 60:02d}:{int(t_s) % 60:02d}"
 
 
-def _head(sheet: Sheet, view: View, brief: Brief, rate: float, paused: bool, words: Catalogue) -> None:
+@dataclass(frozen=True)
+class Pace:
+    """How time runs, for the ledger's head; ``page`` is which part of a ledger too tall for the window is shown."""
+
+    rate: float = 1.0
+    paused: bool = False
+    assisted: bool = False
+    page: int = 0
+
+
+def pages(layout: Layout) -> list[list[str]]:
+    """Return which parts stand on which page: one page where the window is tall enough for all, the head on each."""
+    room = layout.ledger[3] / layout.unit
+    if sum(PARTS.values()) <= room:
+        return [list(PARTS)]
+    out: list[list[str]] = []
+    left = list(RANKED[1:])
+    while left:
+        used, page = PARTS["head"], ["head"]
+        for name in list(left):
+            if used + PARTS[name] <= room or page == ["head"]:
+                used += PARTS[name]
+                page.append(name)
+                left.remove(name)
+        out.append([name for name in PARTS if name in page])
+    return out
+
+
+def _head(sheet: Sheet, view: View, brief: Brief, pace: Pace, turn: str, words: Catalogue) -> None:
     right = sheet.wide - LEFT
     sheet.text("brief", LEFT, 10, brief.title, "strong", 19.0, room=right - LEFT - 92)
     sheet.text("display:clock", right, 8, clock(view.readings.t_s), "figure", 22.0, anchor="ne")
@@ -36,29 +69,32 @@ def _head(sheet: Sheet, view: View, brief: Brief, rate: float, paused: bool, wor
         tide = words("ui.head.fall", fall_m=f"{fall:.1f}")
     else:
         tide = words("ui.head.no_tide")
-    sheet.text("brief", LEFT, 33, tide, "text", BODY, "second", room=right - LEFT - 92)
-    pace = words("ui.head.real") if rate == 1.0 else words("ui.head.rate", rate=f"{rate:g}")
-    told = words("ui.head.paused") if paused else pace
-    sheet.text("frame", right, 34, told, "label", BODY, "hot" if paused else "second", "ne")
+    sheet.text("brief", LEFT, 33, tide, "text", BODY, "second", room=right - LEFT - 156)
+    running = words("ui.head.real") if pace.rate == 1.0 else words("ui.head.rate", rate=f"{pace.rate:g}")
+    told = words("ui.head.paused") if pace.paused else running
+    if pace.assisted:
+        told = words("ui.head.assisted", pace=told)
+    hot = pace.paused or pace.rate != 1.0
+    sheet.text("frame", right, 34, told + turn, "label", BODY, "hot" if hot else "second", "ne", 150)
     sheet.rule(sheet.tall - 1.5, "ink", 2.0)
 
 
-def _depth(sheet: Sheet, view: View, brief: Brief, words: Catalogue) -> None:
-    r = view.readings
+def _depth(sheet: Sheet, view: View, brief: Brief, rode: int, words: Catalogue) -> None:
+    r, out_m = view.readings, view.rodes[rode].counter_m
     sheet.label(LEFT, 7, words("ui.depth"), COLUMN + 14)
     sheet.figure("display:depth", LEFT, 20, f"{r.depth_m:.1f}", GREAT, words("ui.m"), 30)
-    sheet.label(RIGHT, 7, words("ui.chain_out"), COLUMN)
-    sheet.figure("display:counter", RIGHT, 20, f"{abs(r.counter_m):.0f}", GREAT, words("ui.m"), 30)
+    sheet.label(RIGHT, 7, words("ui.chain_out" if rode == 0 else f"ui.out.{view.rodes[rode].role}"), COLUMN)
+    sheet.figure("display:counter", RIGHT, 20, f"{abs(out_m):.0f}", GREAT, words("ui.m"), 30)
     height = r.depth_m + brief.boat.roller_height_m
-    if r.counter_m > height:
-        ratio = words("ui.times_depth", ratio=f"{r.counter_m / height:.1f}")
+    if out_m > height and rode == 0:
+        ratio = words("ui.times_depth", ratio=f"{out_m / height:.1f}")
         sheet.text("display:counter", RIGHT + COLUMN, 53, ratio, "label", LEAD, "second", "ne", 80)
     sheet.rule(sheet.tall - 1)
 
 
-def _strip(sheet: Sheet, view: View, words: Catalogue) -> None:
+def _strip(sheet: Sheet, out: float, words: Catalogue) -> None:
     """Set the chain as it runs under the roller, marked with one block for each ten metres."""
-    out, middle = view.readings.counter_m, 0.5 * sheet.wide
+    middle = 0.5 * sheet.wide
     reach = 0.5 * sheet.wide - LEFT
     sheet.box("frame", (LEFT, 6, 2 * reach, 28), "paper")
     first, final = math.floor(out - reach / STRIP_PX_PER_M), math.ceil(out + reach / STRIP_PX_PER_M)
@@ -119,26 +155,33 @@ def target_name(target: int, view: View, brief: Brief) -> str:
 
 
 def ledger(
-    layout: Layout, view: View, brief: Brief, log: Logbook, rate: float, paused: bool, words: Catalogue
+    layout: Layout, view: View, brief: Brief, log: Logbook, pace: Pace, words: Catalogue, rode: int = 0, turn: str = ""
 ) -> list[Panel]:
-    """Return the ledger's panels, top to bottom."""
+    """Return the ledger's panels, top to bottom; ``turn`` is written on the key that turns its page."""
     left, top, wide, tall = layout.ledger
     u = layout.unit
+    book = pages(layout)
+    page = book[pace.page % len(book)]
+    spare = tall - sum(round(PARTS[name] * u) for name in page)
+    grows = "foredeck" if "foredeck" in page else page[-1]
     sheets: dict[str, Sheet] = {}
     y = top
-    for name, height in PARTS.items():
-        sheets[name] = Sheet(f"ledger:{name}", (left, y, wide, round(height * u)), u)
-        y += round(height * u)
-    notes = round(NOTES * u)
-    sheets["foredeck"] = Sheet("ledger:foredeck", (left, y, wide, top + tall - notes - y), u)
-    sheets["notes"] = Sheet("ledger:notes", (left, top + tall - notes, wide, notes), u)
-    _head(sheets["head"], view, brief, rate, paused, words)
-    _depth(sheets["depth"], view, brief, words)
-    _strip(sheets["strip"], view, words)
-    scene_dials.way(sheets["way"], view, log.trend_mps, words)
-    scene_dials.wind(sheets["wind"], view, words)
-    scene_dials.engine(sheets["engine"], view, words)
-    scene_dials.tackle(sheets["tackle"], view, brief, words)
-    foredeck(sheets["foredeck"], view, log, words)
-    _notes(sheets["notes"], view, brief, words)
+    for name in page:
+        high = round(PARTS[name] * u) + (spare if name == grows else 0)
+        sheets[name] = Sheet(f"ledger:{name}", (left, y, wide, high), u)
+        y += high
+    more = f"  {turn} {pace.page % len(book) + 1}/{len(book)}" if len(book) > 1 else ""
+    setters: dict[str, Callable[[Sheet], None]] = {
+        "head": lambda s: _head(s, view, brief, pace, more, words),
+        "depth": lambda s: _depth(s, view, brief, rode, words),
+        "strip": lambda s: _strip(s, view.rodes[rode].counter_m, words),
+        "way": lambda s: scene_dials.way(s, view, log.trend_mps, words),
+        "wind": lambda s: scene_dials.wind(s, view, words),
+        "engine": lambda s: scene_dials.engine(s, view, words),
+        "tackle": lambda s: scene_dials.tackle(s, view, brief, words, rode),
+        "foredeck": lambda s: foredeck(s, view, log, words),
+        "notes": lambda s: _notes(s, view, brief, words),
+    }
+    for name, sheet in sheets.items():
+        setters[name](sheet)
     return [s.panel() for s in sheets.values()]

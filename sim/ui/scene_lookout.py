@@ -1,7 +1,6 @@
 """The lookout: the shore as it is seen over the rail, for transits. What lies nearer moves faster along it."""
 
 import math
-from collections.abc import Iterator
 
 import numpy as np
 
@@ -9,7 +8,7 @@ from sim.base.frames import wrap_pi
 from sim.base.units import deg, rad
 from sim.core import events as ev
 from sim.helm.aids import Pose
-from sim.helm.view import View
+from sim.helm.view import Sighted, View
 from sim.scenario.brief import Brief
 from sim.ui import fonts
 from sim.ui.display import LEAST_PX, Panel
@@ -23,6 +22,8 @@ HALF_RAD = rad(45.0)
 SHORE, SCALE = 58.0, 60.0  # units from the top: where land meets water, and the scale of bearings
 STEP_M, REACH_M = 8.0, 480.0
 RAYS = 91
+MAST = 1.35  # masts over lengths, about (judgement)
+GLASS_PX_PER_M = 11.0
 TITLE = 230.0  # units kept free for the strip's title
 
 
@@ -69,7 +70,7 @@ class _Strip:
         return self.sheet.wide * (0.5 + 0.5 * off / HALF_RAD) if abs(off) <= HALF_RAD else None
 
 
-def _land(strip: _Strip, depth_at: DepthAt, own: Pose) -> None:
+def _land(strip: _Strip, depth_at: DepthAt, own: Pose, dark: bool) -> None:
     sheet = strip.sheet
     bearings = strip.middle_rad + np.linspace(-HALF_RAD, HALF_RAD, RAYS)
     far = shore_m(depth_at, own, bearings)
@@ -80,7 +81,7 @@ def _land(strip: _Strip, depth_at: DepthAt, own: Pose) -> None:
         for d, w in zip(far, waves.tolist(), strict=True)
     ]
     front = [SHORE - (0.0 if math.isinf(d) else min(2.5 + 420.0 / (d + 30.0), 12.0)) for d in far]
-    for heights, ink in ((_eased(back), "hill"), (_eased(front), "ink")):
+    for heights, ink in ((_eased(back), "hill"), (_eased(front), "rule" if dark else "ink")):
         sheet.fill("eye", [*zip(xs, heights, strict=True), (sheet.wide, SHORE), (0.0, SHORE)], ink)  # type: ignore[arg-type]
 
 
@@ -107,36 +108,84 @@ def _scale(strip: _Strip) -> None:
             sheet.text("display:heading", x, SCALE + 8, f"{5 * k % 360:03d}", "label", LABEL, "ink", "n")
 
 
-def _things(view: View, own: Pose, brief: Brief) -> Iterator[tuple[float, str, str, float]]:
-    """Yield (bearing, kind, name, apparent height) of what stands up, the farthest mark first, boats last."""
-    far_first = sorted(brief.chart.marks, key=lambda m: -math.hypot(m.north_m - own.north_m, m.east_m - own.east_m))
-    for mark in far_first:
-        dn, de = mark.north_m - own.north_m, mark.east_m - own.east_m
-        tall = 260.0 * mark.height_m / (math.hypot(dn, de) + 40.0)
-        yield math.atan2(de, dn), KINDS.get(mark.kind, "beacon"), mark.name, min(max(tall, 8.0), 17.0)
-    for other in view.others:
-        yield other.bearing_rad, "boat", other.name, 16.0
-
-
 def _standing(strip: _Strip, view: View, own: Pose, brief: Brief) -> None:
-    sheet = strip.sheet
-    taken: list[tuple[float, float]] = [(0.0, TITLE)]
-    for bearing, kind, name, tall in _things(view, own, brief):
-        x = strip.x(bearing)
-        if x is None:
+    """Set what stands up, the farthest first: marks, by night only their lights; then boats, as far as they show."""
+    names: list[tuple[float, float]] = [(0.0, TITLE)]
+    for mark in sorted(brief.chart.marks, key=lambda m: -math.hypot(m.north_m - own.north_m, m.east_m - own.east_m)):
+        dn, de = mark.north_m - own.north_m, mark.east_m - own.east_m
+        x = strip.x(math.atan2(de, dn))
+        if x is None or (brief.dark and not mark.lit):
             continue
-        if kind == "boat":
-            sheet.fill(
-                "eye", [(x - 11, SHORE - 6), (x + 12, SHORE - 7), (x + 8, SHORE), (x - 9, SHORE)], "panel", "ink"
-            )
-            sheet.line("eye", [(x, SHORE - 7), (x, SHORE - 7 - tall * 1.5)], "ink", 1.6)
+        tall = min(max(260.0 * mark.height_m / (math.hypot(dn, de) + 40.0), 8.0), 17.0)
+        if brief.dark:
+            _lamp(strip.sheet, x, SHORE - 4 - 1.1 * tall)
         else:
-            sheet.mark("eye", x, SHORE - 4 - 0.75 * tall, kind, "ink", tall * 0.8)  # type: ignore[arg-type]
-        half = 0.5 * fonts.measure(name, "text", max(LEAST_PX, LABEL * sheet.unit)) / sheet.unit + 5
-        if half < x < sheet.wide - half and all(abs(x - at) > half + other for at, other in taken):
-            taken.append((x, half))
-            top = SHORE - (34 if kind == "boat" else 8 + 1.75 * tall)
-            sheet.text("eye", x, max(top, 13.0), name, "text", LABEL, "second", "s")
+            kind = KINDS.get(mark.kind, "beacon")
+            strip.sheet.mark("eye", x, SHORE - 4 - 0.75 * tall, kind, "ink", tall * 0.8)
+        _named(strip.sheet, x, 8 + 1.75 * tall, mark.name, names)
+    for other in sorted(view.others, key=lambda o: -o.judged_m):
+        x = strip.x(other.bearing_rad)
+        if x is not None:
+            up = _boat(strip, x, other)
+            if up > 0.0:
+                _named(strip.sheet, x, min(up + 4, 38.0), other.name, names)
+
+
+def _lamp(sheet: Sheet, x: float, y: float) -> None:
+    sheet.disc("eye", x, y, 5.0, None, "hill", 2.0)
+    sheet.disc("eye", x, y, 2.6, "lamp")
+
+
+def _boat(strip: _Strip, x: float, seen: Sighted) -> float:
+    """Set a boat as large as she looks from here, and return how high she stands; 0 where nothing of her shows."""
+    sheet = strip.sheet
+    degree = sheet.wide / deg(2.0 * HALF_RAD)
+    away = max(seen.judged_m, 8.0)
+    tall = min(max(0.45 * degree * deg(math.atan2(MAST * seen.loa_m, away)), 12.0), SHORE - 14.0)
+    aspect = max(abs(math.sin(seen.bearing_rad - seen.heading_rad)), 0.3)
+    half = 0.5 * min(max(degree * deg(math.atan2(seen.loa_m * aspect, away)), 9.0), 150.0)
+    side = math.copysign(1.0, math.sin(seen.heading_rad - seen.bearing_rad))  # her bow to the right of her stern
+    board = min(max(0.2 * tall, 4.0), 9.0)
+    if seen.shown:
+        hull = [(x - side * half, SHORE - 0.85 * board), (x + side * 1.1 * half, SHORE - board)]
+        hull += [(x + side * 0.8 * half, SHORE), (x - side * 0.85 * half, SHORE)]
+        if seen.light_m is None:
+            sheet.fill("eye", hull, "panel", "ink")
+            sheet.line(
+                "eye", [(x + side * 0.1 * half, SHORE - board), (x + side * 0.1 * half, SHORE - tall)], "ink", 1.6
+            )
+        else:  # a shadow
+            sheet.fill("eye", hull, "hill")
+    if seen.light_m is not None:
+        _lamp(sheet, x, SHORE - tall)
+    return tall if seen.shown or seen.light_m is not None else 0.0
+
+
+def _named(sheet: Sheet, x: float, up: float, name: str, taken: list[tuple[float, float]]) -> None:
+    """Set a name over a thing, where it has room."""
+    half = 0.5 * fonts.measure(name, "text", max(LEAST_PX, LABEL * sheet.unit)) / sheet.unit + 5
+    if half < x < sheet.wide - half and all(abs(x - at) > half + other for at, other in taken):
+        taken.append((x, half))
+        sheet.text("eye", x, max(SHORE - up, 16.0), name, "text", LABEL, "second", "s")
+
+
+def _glass(sheet: Sheet, open_m: float, words: Catalogue) -> None:
+    """Set the transit as it looks through a glass: the front mark under the rear one, apart as far as it has opened."""
+    wide, tall = 96.0, SHORE - 6.0
+    left, top = sheet.wide - wide - 8.0, 3.0
+    sheet.box("frame", (left, top, wide, tall), "panel", "ink", 1.6, 4)
+    middle, foot = left + 0.5 * wide, top + tall - 4.0
+    off = max(-0.42 * wide, min(0.42 * wide, -GLASS_PX_PER_M * open_m))
+    sheet.box("eye", (middle - 3, foot - 40, 6, 40), "second")
+    sheet.box("eye", (middle - 8, foot - 44, 16, 8), "ink")
+    x = middle + off
+    sheet.fill("told", [(x - 9, foot - 6), (x + 9, foot - 6), (x, foot - 24)], "hot", "panel")
+    sheet.line("told", [(x, foot - 6), (x, foot)], "hot", 3.0)
+    told = words("ui.transit.shut") if open_m == 0.0 else f"{abs(open_m):.1f}"
+    where = left + 6 if off > 0 else left + wide - 6
+    sheet.text(
+        "told", where, top + 3, told, "label", LABEL, "ink" if open_m == 0.0 else "hot", "nw" if off > 0 else "ne", 44
+    )
 
 
 def lookout(
@@ -145,15 +194,17 @@ def lookout(
     """Return the strip: what is seen towards ``look_rad`` off the bow."""
     sheet = Sheet("lookout", layout.lookout, layout.unit, "paper")
     strip = _Strip(sheet, view.readings.heading_rad + look_rad)
-    _land(strip, depth_at, own)
+    _land(strip, depth_at, own, brief.dark)
     _standing(strip, view, own, brief)
     _scale(strip)
     taken = last(view, ev.TransitTaken)
     if isinstance(taken, ev.TransitTaken) and view.transit_open_m is not None:
         x = strip.x(taken.bearing_rad)
-        if x is not None:
+        if x is not None and x < sheet.wide - 112:
             sheet.line("told", [(x, 8), (x, SCALE)], "hot", 2.2)
             sheet.fill("told", [(x - 6, 4), (x + 6, 4), (x, 13)], "hot")
-            sheet.text("told", x + 9, 1, words("ui.look.transit"), "strong", LABEL, "hot")
+            if TITLE - 20 < x < sheet.wide - 230:
+                sheet.text("told", x + 9, 1, words("ui.look.transit"), "strong", LABEL, "hot", room=120)
+        _glass(sheet, view.transit_open_m, words)
     sheet.text("frame", 12, 4, quarter(look_rad, words).upper(), "label", LABEL, "second")
     return sheet.panel()

@@ -3,18 +3,35 @@
 from sim.scenario.brief import Brief
 from sim.ui import fonts
 from sim.ui.display import Panel
+from sim.ui.hands import Act
+from sim.ui.keys import Bindings, Press
 from sim.ui.layout import Layout
+from sim.ui.scene_rail import Cell
 from sim.ui.sheet import BODY, LABEL, LEAD, Sheet
 from sim.ui.words import Catalogue
 
-# keys as written on them, and the key of what they do
-HELP = (
-    ("A D", "helm"), ("X", "midships"), ("W S", "levers"), ("Q Z", "port"), ("E C", "starboard"), ("N", "neutral"),
-    ("V", "veer"), ("H", "heave"), ("B", "brake"), ("P", "stopper"), ("U", "snubber"), ("M", "mark"),
-    ("R", "range"), ("L", "hail"), ("K", "ask"), ("T", "transit"), ("← →", "look"), ("O", "alarm"), ("I", "signal"),
-    ("Y", "plan"), ("Enter", "secure"), ("Back", "abort"), ("Space", "pause"), (", .", "rate"),
-    ("- =", "zoom"), ("0", "own_zoom"), ("F9", "palette"), ("Esc", "quit"),
+HELP: tuple[tuple[tuple[Act | Press, ...], str], ...] = (
+    ((Act.PORT, Act.STARBOARD), "helm"), ((Act.MIDSHIPS,), "midships"), ((Act.AHEAD, Act.ASTERN), "levers"),
+    ((Act.PORT_AHEAD, Act.PORT_ASTERN), "port"), ((Act.STBD_AHEAD, Act.STBD_ASTERN), "starboard"),
+    ((Act.NEUTRAL,), "neutral"), ((Act.THRUST_PORT, Act.THRUST_STBD), "thruster"),
+    ((Act.VEER, Act.HEAVE), "windlass"), ((Act.PRESET_LESS, Act.PRESET_MORE), "preset"), ((Act.BRAKE,), "brake"),
+    ((Act.BRAKE_EASE, Act.BRAKE_HARDEN), "grip"), ((Act.STOPPER,), "stopper"), ((Act.SNUBBER,), "snubber"),
+    ((Act.NEXT_RODE,), "rode"), ((Act.ASHORE,), "ashore"), ((Act.MARK,), "mark"), ((Act.ALARM,), "alarm"),
+    ((Act.SIGNAL,), "signal"), ((Press.ENTER,), "secure"), ((Press.ABORT,), "abort"), ((Press.PLAN,), "plan"),
+    ((Act.LOOK_LEFT, Act.LOOK_RIGHT), "look"), ((Act.TRANSIT,), "transit"), ((Act.NEXT_TARGET,), "target"),
+    ((Act.RANGE,), "range"), ((Act.RANGE_MAST,), "range_mast"),
+    ((Act.HAIL,), "hail"), ((Act.ASK,), "ask"), ((Act.SOUND,), "sound"),
+    ((Act.DIVE,), "dive"), ((Press.SOUNDER, Press.ANCHOR, Press.CIRCLE), "instruments"),
+    ((Press.RADAR, Press.AIS), "radar"),
+    ((Press.FARTHER, Press.NEARER), "zoom"), ((Press.PAN_LEFT, Press.PAN_RIGHT), "pan"),
+    ((Press.OWN_ZOOM,), "own_zoom"), ((Press.HEAD_UP,), "head_up"), ((Press.NEXT,), "focus"),
+    ((Press.PAGE,), "page"), ((Press.PAUSE,), "pause"),
+    ((Press.SLOWER, Press.FASTER), "rate"), ((Press.BACK_30,), "back"), ((Act.BOOKMARK,), "bookmark"),
+    ((Press.FREEZE,), "freeze"), ((Press.PALETTE,), "palette"), ((Press.DIMMER, Press.BRIGHTER), "brightness"),
+    ((Press.MUTE,), "mute"), ((Press.ESCAPE,), "quit"),
 )  # fmt: skip
+ROW = 40.0  # units a row of the help takes where a mouse is to hit it
+TWO_SCREWS = ("port", "starboard")
 
 
 def _middle(layout: Layout, name: str, wide: float, tall: float) -> Sheet:
@@ -25,35 +42,75 @@ def _middle(layout: Layout, name: str, wide: float, tall: float) -> Sheet:
     return sheet
 
 
-def _key(sheet: Sheet, x: float, y: float, keys: str) -> None:
-    for name in keys.split():
-        wide = 26.0 if len(name) == 1 else 16.0 + 8.5 * len(name)
-        sheet.box("frame", (x, y, wide, 26), None, "ink", 1.5, 4)
-        sheet.text("frame", x + 0.5 * wide, y + 13.5, name, "strong" if name in "←→" else "figure", 16, "ink", "c")
-        x += wide + 5
+def _key(sheet: Sheet, x: float, y: float, name: str) -> float:
+    """Set one key and return how wide it is."""
+    wide = 26.0 if len(name) == 1 else 16.0 + 8.5 * len(name)
+    sheet.box("frame", (x, y, wide, 26), None, "ink", 1.5, 4)
+    sheet.text("frame", x + 0.5 * wide, y + 13.5, name, "strong" if name[-1] in "←→↑↓" else "figure", 16, "ink", "c")
+    return wide
 
 
-def help_sheet(layout: Layout, brief: Brief, words: Catalogue) -> Panel:
-    """Return the help: every key and what it does."""
-    shown = [row for row in HELP if brief.boat.shafts > 1 or row[1] not in ("port", "starboard")]
-    rows = (len(shown) + 1) // 2
-    sheet = _middle(layout, "overlay:help", 860, 134 + 31 * rows)
-    sheet.text("frame", 26, 18, words("ui.help.title"), "figure", 24)
-    sheet.text("frame", sheet.wide - 26, 24, words("ui.help.close"), "text", BODY, "second", "ne")
-    sheet.rule(54, "ink", 2.0, 26)
-    for k, (keys, what) in enumerate(shown):
+def helped(brief: Brief, rodes: int) -> list[tuple[tuple[Act | Press, ...], str]]:
+    """Return the rows of the help that this boat has a use for."""
+    left_out: set[str] = set()
+    if brief.boat.shafts < 2:
+        left_out |= set(TWO_SCREWS)
+    if not brief.boat.thruster:
+        left_out.add("thruster")
+    if not {"radar", "ais"} & set(brief.boat.gear):
+        left_out.add("radar")
+    if rodes < 2:
+        left_out |= {"rode", "ashore"}
+    return [row for row in HELP if row[1] not in left_out]
+
+
+def help_sheet(
+    layout: Layout, brief: Brief, words: Catalogue, bindings: Bindings, rodes: int = 1
+) -> tuple[Panel, list[Cell]]:
+    """Return the help, every key and what it does, and where its rows can be clicked."""
+    shown = helped(brief, rodes)
+    columns = 3
+    rows = -(-len(shown) // columns)
+    u = layout.unit
+    wide = min(1180.0, layout.size[0] / u - 24.0)
+    pitch = min(ROW, (layout.size[1] / u - 150.0) / rows)
+    sheet = _middle(layout, "overlay:help", wide, 122 + pitch * rows)
+    sheet.text("frame", 26, 16, words("ui.help.title"), "figure", 24)
+    close = words("ui.help.close", sign=bindings.sign(Press.HELP))
+    sheet.text("frame", sheet.wide - 26, 22, close, "text", BODY, "second", "ne", sheet.wide - 200)
+    sheet.rule(50, "ink", 2.0, 26)
+    across = (sheet.wide - 40) / columns
+    cells = []
+    for k, (acts, what) in enumerate(shown):
         column, row = divmod(k, rows)
-        x, y = 26 + column * 412, 66 + 31 * row
-        _key(sheet, x, y, keys)
-        sheet.text("frame", x + 74, y + 13, words(f"ui.help.{what}"), "text", BODY, "ink", "w", 334)
+        x, y = 22 + column * across, 56 + pitch * row
+        at = x
+        for act in acts:
+            at += _key(sheet, at, y + 0.5 * (pitch - 26), bindings.sign(act)) + 5
+        label = max(at, x + 72)
+        sheet.text(
+            "frame", label, y + 0.5 * pitch, words(f"ui.help.{what}"), "text", BODY, "ink", "w", x + across - label - 6
+        )
+        left, top = sheet.rect[0] + round(x * u), sheet.rect[1] + round(y * u)
+        cells.append(Cell((left, top, round(across * u), round(pitch * u)), acts[0]))
     caution = fonts.wrapped(words("ui.caution"), "text", sheet.size(LABEL), (sheet.wide - 52) * sheet.unit)
     for k, line in enumerate(caution[:2]):
-        sheet.text("frame", 26, sheet.tall - 50 + 18 * k, line, "text", LABEL, "second")
+        sheet.text("frame", 26, sheet.tall - 48 + 18 * k, line, "text", LABEL, "second")
+    return sheet.panel(), cells
+
+
+def freeze(layout: Layout, bindings: Bindings, words: Catalogue) -> Panel:
+    """Return what stands on the screen while the instructor asks."""
+    sheet = _middle(layout, "overlay:freeze", 560, 150)
+    sheet.text("frame", 0.5 * sheet.wide, 22, words("ui.freeze.title"), "figure", 28, "hot", "n", 508)
+    sheet.text("frame", 0.5 * sheet.wide, 64, words("ui.freeze.detail"), "text", LEAD, "ink", "n", 508)
+    told = words("ui.freeze.go_on", sign=bindings.sign(Press.FREEZE))
+    sheet.text("frame", 0.5 * sheet.wide, 104, told, "text", BODY, "second", "n", 508)
     return sheet.panel()
 
 
-def question(layout: Layout, key: str, words: Catalogue) -> Panel:
-    """Return a question with its two answers."""
+def question(layout: Layout, key: str, words: Catalogue) -> tuple[Panel, list[Cell]]:
+    """Return a question with its two answers, and where they can be clicked."""
     sheet = _middle(layout, "overlay:question", 560, 190)
     sheet.text("frame", 26, 20, words(f"ui.ask.{key}.title"), "figure", 26, room=508)
     room = 508 * sheet.unit
@@ -63,4 +120,8 @@ def question(layout: Layout, key: str, words: Catalogue) -> Panel:
     sheet.text("frame", 96, 157, words(f"ui.ask.{key}.yes"), "strong", LEAD, "hot", "w", 200)
     _key(sheet, 290, 144, "Esc")
     sheet.text("frame", 342, 157, words(f"ui.ask.{key}.no"), "strong", LEAD, "ink", "w", 190)
-    return sheet.panel()
+    left, top, wide, tall = sheet.rect
+    foot = round(54 * sheet.unit)
+    half = wide // 2
+    yes = Cell((left, top + tall - foot, half, foot), Press.ENTER)
+    return sheet.panel(), [yes, Cell((left + half, top + tall - foot, wide - half, foot), Press.ESCAPE)]

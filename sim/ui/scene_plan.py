@@ -7,9 +7,9 @@ from sim.base.frames import to_world
 from sim.base.units import knots
 from sim.core import events as ev
 from sim.helm.aids import Aids, Pose
-from sim.helm.view import View
+from sim.helm.view import Sighted, View
 from sim.scenario.brief import Brief
-from sim.ui.display import Disc, Fill, Hull, Item, Mark, Point, Ring, Stroke, Words
+from sim.ui.display import Disc, Fill, Glow, Hatch, Hull, Item, Mark, Point, Ring, Stroke, Words
 from sim.ui.logbook import Logbook, last
 from sim.ui.words import Catalogue
 
@@ -17,7 +17,9 @@ LETTER = 14.0
 COURSE_S = 25.0  # the course arrow reaches as far as she goes in this time
 LEAST_WAY_KN = 0.15
 NEAR_M = 90.0  # distances are told to boats as near as this
+ROUND = 72  # corners of a circle
 ARM_M = 3.5  # so much of the chain is seen from the bow
+DECK_LIGHT_M = 13.0  # so far her own deck light reaches over the water (judgement)
 GOING = 0.02  # a shaft turning slower than this share of full makes no wash worth drawing
 
 
@@ -26,19 +28,89 @@ def _at(pose: Pose, forward: float, starboard: float = 0.0) -> Point:
     return pose.north_m + dn, pose.east_m + de
 
 
-def others(view: View, aids: Aids) -> Iterator[Item]:
-    """Yield the other boats, their swing and rode where circles are granted, their distance where ranges are."""
+def eye_place(own: Pose, seen: Sighted, log: Logbook) -> Point:
+    """Return where another boat is plotted by eye: on her bearing, as far off as judged, or as a range has taught."""
+    away = seen.judged_m * log.share.get(seen.number, 1.0)
+    dn, de = to_world(away, 0.0, seen.bearing_rad)
+    return own.north_m + dn, own.east_m + de
+
+
+def poses(view: View, aids: Aids, log: Logbook) -> list[Pose]:
+    """Return where the other boats stand on the plan: by eye, or as they lie where the lesson grants that."""
+    if aids.others:
+        return list(aids.others)
+    return [Pose(*eye_place(aids.own, seen, log), seen.heading_rad) for seen in view.others]
+
+
+def others(view: View, aids: Aids, log: Logbook, words: Catalogue) -> Iterator[Item]:
+    """Yield the other boats as they are seen; their swing and their distance where those are granted."""
     for swing, pose, seen in zip(aids.swings, aids.others, view.others, strict=False):
         place = (swing.north_m, swing.east_m)
         yield Ring("aid:circles", place, swing.radius_m, "second", "dots")
         yield Stroke("aid:circles", (place, _at(pose, 0.5 * seen.loa_m)), "ink", 1.4)
         yield Disc("aid:circles", place, 2.4, "ink", "casing", 1.0)
-    for k, (pose, seen) in enumerate(zip(aids.others, view.others, strict=True) if aids.others else ()):
-        yield Hull("eye", (pose.north_m, pose.east_m), pose.heading_rad, seen.number)
-        label = _at(pose, -0.62 * seen.loa_m)
+    yield from conflicts(view, aids, words)
+    for k, (pose, seen) in enumerate(zip(poses(view, aids, log), view.others, strict=True)):
+        place = (pose.north_m, pose.east_m)
+        if seen.shown:
+            yield from _rode(pose, seen)
+            yield Hull("eye", place, pose.heading_rad, seen.number)
+        if seen.light_m is not None:
+            yield Glow("eye", place, 6.0, "lamp")
+            yield Disc("eye", place, 2.6, "lamp", "casing", 1.0)
+        if not seen.shown and seen.light_m is None:
+            continue
+        clear = 0.5 * seen.loa_m * abs(math.cos(pose.heading_rad)) + 1.5 if seen.shown else 0.0
         near = k < len(aids.ranges_m) and aids.ranges_m[k] < NEAR_M
         text = f"{seen.name}  {aids.ranges_m[k]:.0f} m" if near else seen.name
-        yield Words("aid:ranges" if near else "eye", label, text, "text", LETTER, "ink", "c", True)
+        source = "aid:ranges" if near else "eye"
+        yield Words(source, place, text, "text", LETTER, "ink", "n", True, shift=(0.0, 5.0), clear=clear)
+
+
+def _rode(pose: Pose, seen: Sighted) -> Iterator[Item]:
+    """Yield another boat's rode from her bow to where it enters the water: chain whole, rope in dashes, a buoy."""
+    if seen.rode is None:
+        return
+    bow = _at(pose, 0.5 * seen.loa_m)
+    dn, de = to_world(max(seen.rode.reach_m, 0.8), 0.0, seen.rode.bearing_rad)
+    foot = (bow[0] + dn, bow[1] + de)
+    yield Stroke("eye", (bow, foot), "ink", 1.8, (4.0, 3.0) if seen.rode_kind == "rope" else None, True)
+    if seen.rode_kind == "mooring":
+        yield Disc("eye", foot, 3.4, "casing", "ink", 1.6)
+
+
+def unlike(rode_kind: str) -> bool:
+    """Return whether a boat on such a rode swings unlike one on chain (common practice, no source)."""
+    return rode_kind != "chain"
+
+
+def conflicts(view: View, aids: Aids, words: Catalogue) -> Iterator[Item]:
+    """Yield where her swing lies on that of a boat that swings unlike her; boats alike may overlap."""
+    own = aids.own_swing
+    if own is None:
+        return
+    for swing, seen in zip(aids.swings, view.others, strict=True):
+        area = lens((own.north_m, own.east_m), own.radius_m, (swing.north_m, swing.east_m), swing.radius_m)
+        if area and unlike(seen.rode_kind):
+            yield Hatch("aid:circles", tuple(area), "hot")
+            low = min(area)
+            text = words(f"ui.plan.unlike.{seen.rode_kind}")
+            yield Words("aid:circles", low, text, "strong", LETTER, "hot", "n", True, shift=(0.0, 6.0))
+
+
+def lens(a: Point, ra: float, b: Point, rb: float) -> list[Point]:
+    """Return the outline of what two circles share, in order round it; empty where they share nothing."""
+    if math.hypot(b[0] - a[0], b[1] - a[1]) >= ra + rb:
+        return []
+    rim: list[Point] = []
+    for (n, e), radius, other, reach in ((a, ra, b, rb), (b, rb, a, ra)):
+        for k in range(ROUND):
+            angle = 2.0 * math.pi * k / ROUND
+            p = (n + radius * math.cos(angle), e + radius * math.sin(angle))
+            if math.hypot(p[0] - other[0], p[1] - other[1]) <= reach + 1e-9:
+                rim.append(p)
+    middle = (sum(p[0] for p in rim) / max(len(rim), 1), sum(p[1] for p in rim) / max(len(rim), 1))
+    return sorted(rim, key=lambda p: math.atan2(p[1] - middle[1], p[0] - middle[0]))
 
 
 def placed(view: View, words: Catalogue) -> Iterator[Item]:
@@ -65,22 +137,20 @@ def transit(view: View, aids: Aids, marks_reach_m: float = 400.0) -> Iterator[It
         yield Stroke("aid:transits", (here, (here[0] + dn, here[1] + de)), "ink", 1.4, (8.0, 6.0), True)
 
 
-def tackle(view: View, aids: Aids, words: Catalogue) -> Iterator[Item]:
-    """Yield her swing, her chain and her anchor as far as they are granted; else the first metres at the bow."""
-    if aids.own_swing is not None:
-        swing = aids.own_swing
-        yield Ring("aid:circles", (swing.north_m, swing.east_m), swing.radius_m, "hot", "dashes")
-        beside = -swing.radius_m if aids.own.east_m > swing.east_m else swing.radius_m  # clear of the boat herself
-        yield Words(
-            "aid:circles",
-            (swing.north_m, swing.east_m + beside),
-            words("ui.plan.swing"),
-            "strong",
-            LETTER,
-            "hot",
-            "c",
-            True,
-        )
+def swing(aids: Aids, words: Catalogue) -> Iterator[Item]:
+    """Yield her swing, where circles are granted."""
+    if aids.own_swing is None:
+        return
+    round_her = aids.own_swing
+    yield Ring("aid:circles", (round_her.north_m, round_her.east_m), round_her.radius_m, "hot", "dashes")
+    east = aids.own.east_m > round_her.east_m
+    beside = -round_her.radius_m if east else round_her.radius_m  # clear of the boat herself
+    place = (round_her.north_m, round_her.east_m + beside)
+    yield Words("aid:circles", place, words("ui.plan.swing"), "strong", LETTER, "hot", "c", True)
+
+
+def tackle(view: View, aids: Aids) -> Iterator[Item]:
+    """Yield her chain and her anchor as far as they are granted; else the first metres at the bow."""
     if aids.chain_m:
         yield from _chain(aids)
         if aids.anchor is not None:
@@ -116,6 +186,8 @@ def _anchor(place: Point, shank_rad: float) -> Iterator[Item]:
 def own(view: View, aids: Aids, brief: Brief, log: Logbook) -> Iterator[Item]:
     """Yield her wake, wash, hull, rudders and course."""
     pose, boat = aids.own, brief.boat
+    if brief.dark:
+        yield Glow("eye", _at(pose, 0.25 * boat.loa_m), DECK_LIGHT_M, "lamp")
     for place in log.wake_m[:-2]:
         yield Disc("eye", place, 1.0, "hot", None)
     yield from _course(view, pose)
@@ -160,14 +232,37 @@ def _wash(view: View, pose: Pose, loa_m: float, beam_m: float) -> Iterator[Item]
                 yield Disc("eye", _at(pose, -0.5 * loa_m + drift, side + out + 0.4 * spread), 2.2 - 0.1 * k, "wash")
 
 
-def plan(
-    view: View, aids: Aids, brief: Brief, log: Logbook, words: Catalogue, granted: frozenset[str]
-) -> tuple[Item, ...]:
-    """Return the plan's display list, what is yours on top."""
+def _chosen(view: View, aids: Aids, brief: Brief, log: Logbook, target: int) -> Iterator[Item]:
+    """Yield a frame of four corners round the boat or mark that ranges and hails are for."""
+    place = [
+        ((pose.north_m, pose.east_m), 0.7 * seen.loa_m)
+        for pose, seen in zip(poses(view, aids, log), view.others, strict=True)
+        if seen.number == target
+    ]
+    if 0 < -target <= len(brief.chart.marks):
+        mark = brief.chart.marks[-target - 1]
+        place = [((mark.north_m, mark.east_m), 4.0)]
+    for (n, e), half in place:
+        for sn, se in ((1, 1), (1, -1), (-1, -1), (-1, 1)):
+            corner = (n + sn * half, e + se * half)
+            arms = ((corner[0] - 0.4 * sn * half, corner[1]), corner, (corner[0], corner[1] - 0.4 * se * half))
+            yield Stroke("hand", arms, "ink", 2.0, None, True)
+
+
+def around(view: View, aids: Aids, brief: Brief, log: Logbook, words: Catalogue, target: int = 0) -> tuple[Item, ...]:
+    """Return what lies about her on the plan, which changes slowly; ``target`` is what ranges and hails are for."""
+    return (
+        *others(view, aids, log, words),
+        *_chosen(view, aids, brief, log, target),
+        *placed(view, words),
+        *swing(aids, words),
+    )
+
+
+def hers(view: View, aids: Aids, brief: Brief, log: Logbook, granted: frozenset[str]) -> tuple[Item, ...]:
+    """Return what is hers on the plan: transit, chain, wake and hull."""
     return (
         *(transit(view, aids) if "transits" in granted else ()),
-        *others(view, aids),
-        *placed(view, words),
-        *tackle(view, aids, words),
+        *tackle(view, aids),
         *own(view, aids, brief, log),
     )

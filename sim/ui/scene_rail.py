@@ -1,4 +1,4 @@
-"""The key rail: the keys as they can be used now."""
+"""The key rail: what can be done now, with the keys that do it; what matters least now gives way."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -9,15 +9,23 @@ from sim.helm.view import View
 from sim.scenario.brief import Brief
 from sim.ui import fonts
 from sim.ui.display import LEAST_PX, Face, Panel
-from sim.ui.hands import Can
-from sim.ui.layout import Layout
+from sim.ui.hands import Act, Can
+from sim.ui.keys import Bindings, Press
+from sim.ui.layout import Layout, Rect
 from sim.ui.palette import Ink
 from sim.ui.sheet import BODY, Sheet
 from sim.ui.words import Catalogue
 
-CAP, GAP, BETWEEN = 30.0, 5.0, 12.0
+CAP, GAP, BETWEEN = 30.0, 5.0, 10.0
+TARGET_PX = 40.0  # nothing to be clicked is smaller
 ARROWS = "←→↑↓"
 MARK_NOW_S = 20.0  # after the touch the mark is what matters
+# What is left out first where there is no room: with the anchor home, on its way, and once the snubber is on.
+STOWED = ("ui.rail.secure", "ui.rail.plan", "ui.rail.sound", "ui.rail.hail", "ui.rail.stopper", "ui.rail.range")
+LAYING = ("ui.rail.plan", "ui.rail.sound", "ui.rail.hail", "ui.rail.secure", "ui.rail.thruster", "ui.rail.range")
+RIDING = ("ui.rail.sound", "ui.rail.plan", "ui.rail.hail", "ui.rail.range", "ui.rail.thruster", "ui.rail.mark")
+ENGINES = ("ui.rail.port", "ui.rail.starboard")  # both have their keys, or neither
+ALWAYS_LAST = (*ENGINES, "ui.rail.dive", "ui.rail.rode", "ui.rail.grip", "ui.rail.preset")
 
 
 @dataclass(frozen=True)
@@ -25,47 +33,91 @@ class Group:
     """Keys that belong together.
 
     Attributes:
-        keys: as written on them.
+        acts: what the keys do.
         words: key of the caption.
         usable: dim where not.
         on: what they work is on; printed solid.
         now: it wants doing, or is running: printed hot.
-        rank: the highest are left out first where there is no room.
     """
 
-    keys: tuple[str, ...]
+    acts: tuple[Act | Press, ...]
     words: str
     usable: bool = True
     on: bool = False
     now: bool = False
-    rank: int = 0
 
 
-def groups(view: View, brief: Brief) -> list[Group]:
+@dataclass(frozen=True)
+class Cell:
+    """Where one key of the rail can be clicked [px of the window], and what it does."""
+
+    rect: Rect
+    act: Act | Press
+
+
+def groups(view: View, brief: Brief, rode: int = 0) -> list[Group]:
     """Return the rail's groups for a moment."""
-    can, h = Can.now(view, brief), view.handling
+    can, h = Can.now(view, brief, rode), view.rodes[rode]
     touched = [c for c in view.calls if c.key == "on_the_bottom"]
     touched_s = touched[-1].tick / TICK_HZ if touched else -1e9
     marked = [e.tick / TICK_HZ for e in view.seen if isinstance(e, ev.AnchorMarked)]
     unmarked = bool(touched) and (not marked or marked[-1] < touched_s - 5.0)
-    levers = [Group(("W", "S"), "ui.rail.levers")]
-    if brief.boat.shafts > 1:
-        levers += [Group(("Q", "Z"), "ui.rail.port", rank=2), Group(("E", "C"), "ui.rail.starboard", rank=2)]
     return [
-        Group(("A", "D"), "ui.rail.helm"),
-        *levers,
-        Group(("N",), "ui.rail.neutral", on=all(lever == 0.0 for lever in view.readings.levers)),
-        Group(("V", "H"), "ui.rail.windlass", can.windlass, now=h.motion != 0),
-        Group(("B",), "ui.rail.brake_on" if h.brake <= 0.5 else "ui.rail.let_go", now=h.brake <= 0.5),
-        Group(("P",), "ui.rail.stopper", on=h.stopper),
-        Group(("U",), "ui.rail.bridle" if brief.boat.bridle else "ui.rail.snubber", can.snubber, on=h.hooked),
-        Group(("M",), "ui.rail.mark", now=unmarked and view.readings.t_s - touched_s < MARK_NOW_S, rank=1),
-        Group(("R",), "ui.rail.range", rank=3),
-        Group(("K",), "ui.rail.ask", view.arm is not None, rank=1),
-        Group(("T",), "ui.rail.transit", on=view.transit_open_m is not None, rank=1),
-        Group(("Y",), "ui.rail.plan", rank=3),
-        Group(("Enter",), "ui.rail.secure", can.secure),
+        Group((Act.PORT, Act.STARBOARD), "ui.rail.helm"),
+        *_drive(view, brief),
+        Group((Act.VEER, Act.HEAVE), "ui.rail.windlass", can.windlass, now=h.motion != 0),
+        Group((Act.PRESET_LESS, Act.PRESET_MORE), "ui.rail.preset", on=h.stop_at_m > 0.0),
+        Group((Act.BRAKE,), "ui.rail.brake_on" if h.brake <= 0.5 else "ui.rail.let_go", now=h.brake <= 0.5),
+        Group((Act.BRAKE_EASE, Act.BRAKE_HARDEN), "ui.rail.grip"),
+        Group((Act.STOPPER,), "ui.rail.stopper", on=h.stopper),
+        Group((Act.SNUBBER,), "ui.rail.bridle" if brief.boat.bridle else "ui.rail.snubber", can.snubber, on=h.hooked),
+        Group((Act.MARK,), "ui.rail.mark", now=unmarked and view.readings.t_s - touched_s < MARK_NOW_S),
+        *([Group((Act.NEXT_RODE,), "ui.rail.rode")] if len(view.rodes) > 1 else []),
+        *_about(view, can),
+        Group((Press.ENTER,), "ui.rail.secure", can.secure),
     ]
+
+
+def _drive(view: View, brief: Brief) -> list[Group]:
+    """Return the groups of levers and thruster."""
+    levers = [Group((Act.AHEAD, Act.ASTERN), "ui.rail.levers")]
+    if brief.boat.shafts > 1:
+        levers += [
+            Group((Act.PORT_AHEAD, Act.PORT_ASTERN), "ui.rail.port"),
+            Group((Act.STBD_AHEAD, Act.STBD_ASTERN), "ui.rail.starboard"),
+        ]
+    neutral = Group((Act.NEUTRAL,), "ui.rail.neutral", on=all(lever == 0.0 for lever in view.readings.levers))
+    thruster = [Group((Act.THRUST_PORT, Act.THRUST_STBD), "ui.rail.thruster")] if brief.boat.thruster else []
+    return [*levers, neutral, *thruster]
+
+
+def _about(view: View, can: Can) -> list[Group]:
+    """Return the groups of looking, asking and showing."""
+    rings = [e for e in view.seen if isinstance(e, ev.AlarmSet)]
+    busy = {kind for kind, _ in view.busy}
+    return [
+        Group((Act.RANGE,), "ui.rail.range", now="range" in busy),
+        Group((Act.HAIL,), "ui.rail.hail", can.hail, now="hail" in busy),
+        Group((Act.SOUND,), "ui.rail.sound", now="sound" in busy),
+        Group((Act.ASK,), "ui.rail.ask", view.arm is not None),
+        Group((Act.TRANSIT,), "ui.rail.transit", on=view.transit_open_m is not None),
+        Group((Act.ALARM,), "ui.rail.alarm", can.signal, on=bool(rings and rings[-1].on)),
+        Group((Act.SIGNAL,), "ui.rail.signal", can.signal, on=view.handling.ball or view.handling.light),
+        Group((Act.DIVE,), "ui.rail.dive", can.signal, now="dive" in busy),
+        Group((Press.PLAN,), "ui.rail.plan"),
+    ]
+
+
+def _leaving(view: View, shown: Sequence[Group]) -> Group:
+    """Return the group that gives way: what cannot be done, then what this stage of the work asks for least."""
+    h = view.handling
+    stage = RIDING if h.hooked else LAYING if view.readings.counter_m > 0.5 else STOWED
+    for words in (*ALWAYS_LAST[2:4], *stage[:3], *ALWAYS_LAST[4:], *stage[3:], *ALWAYS_LAST[:2]):
+        for group in shown:
+            if group.words == words and not (group.now or group.on):
+                return group
+    dim = [group for group in shown if not group.usable]
+    return dim[-1] if dim else shown[-1]
 
 
 def cap_width(key: str) -> float:
@@ -73,60 +125,88 @@ def cap_width(key: str) -> float:
     return CAP if len(key) == 1 else 20.0 + 9.0 * len(key)
 
 
-def _caps_width(group: Group) -> float:
-    return sum(cap_width(key) for key in group.keys) + (len(group.keys) - 1) * GAP
+def _caps_width(signs: Sequence[str]) -> float:
+    return sum(cap_width(key) for key in signs) + (len(signs) - 1) * GAP
 
 
-def _width(group: Group, words: Catalogue, unit: float) -> float:
-    size = max(LEAST_PX, BODY * unit)
-    return max(_caps_width(group), fonts.measure(words(group.words).upper(), "label", size) / unit)
+class _Rail:
+    """Sets groups along the rail and keeps where they can be clicked."""
+
+    def __init__(self, layout: Layout, words: Catalogue, bindings: Bindings, focus: Act | Press | None) -> None:
+        self.sheet = Sheet("rail", layout.rail, layout.unit, "rail")
+        self.words, self.bindings, self.focus = words, bindings, focus
+        self.cells: list[Cell] = []
+
+    def caption(self, group: Group) -> str:
+        return self.words(group.words).upper()
+
+    def width(self, group: Group) -> float:
+        unit = self.sheet.unit
+        said = fonts.measure(self.caption(group), "label", max(LEAST_PX, BODY * unit)) / unit
+        signs = [self.bindings.sign(act) for act in group.acts]
+        return max(_caps_width(signs), said, len(signs) * TARGET_PX / unit)
+
+    def set(self, x: float, wide: float, group: Group) -> None:
+        sheet = self.sheet
+        ink: Ink = "rail_text" if group.usable else "rail_dim"
+        ground: Ink | None = "hot" if group.now else "rail_text" if group.on else None
+        letter: Ink = "casing" if group.now else "rail" if group.on else ink
+        edge: Ink = "hot" if group.now else ink
+        signs = [self.bindings.sign(act) for act in group.acts]
+        left, share = x + 0.5 * (wide - _caps_width(signs)), wide / len(signs)
+        for k, (act, key) in enumerate(zip(group.acts, signs, strict=True)):
+            if act is self.focus:
+                ring = (left - 4.5, 5.5, cap_width(key) + 9, CAP + 9)
+                sheet.box("frame", ring, None, "rail_text", 2.4, 7.0)
+            cap(sheet, left, 10, key, ground, edge, letter)
+            left += cap_width(key) + GAP
+            px, top = sheet.rect[0], sheet.rect[1]
+            at = px + round((x + k * share) * sheet.unit)
+            self.cells.append(Cell((at, top, round(share * sheet.unit), sheet.rect[3]), act))
+        sheet.text("frame", x + 0.5 * wide, 45, self.caption(group), "label", BODY, ink, "n")
 
 
-def _cap(sheet: Sheet, x: float, y: float, key: str, ground: Ink | None, edge: Ink, ink: Ink) -> None:
+def cap(sheet: Sheet, x: float, y: float, key: str, ground: Ink | None, edge: Ink, ink: Ink) -> None:
+    """Set one key."""
     wide = cap_width(key)
     sheet.box("frame", (x, y, wide, CAP), ground, edge, 1.6, 4.5)
-    face: Face = "strong" if key in ARROWS else "figure"
+    face: Face = "strong" if key[-1] in ARROWS else "figure"
     sheet.text("frame", x + 0.5 * wide, y + 0.5 * CAP + 0.5, key, face, 17, ink, "c")
 
 
-def _set(sheet: Sheet, x: float, wide: float, group: Group, words: Catalogue) -> None:
-    ink: Ink = "rail_text" if group.usable else "rail_dim"
-    ground: Ink | None = "hot" if group.now else "rail_text" if group.on else None
-    letter: Ink = "casing" if group.now else "rail" if group.on else ink
-    edge: Ink = "hot" if group.now else ink
-    left = x + 0.5 * (wide - _caps_width(group))
-    for key in group.keys:
-        _cap(sheet, left, 10, key, ground, edge, letter)
-        left += cap_width(key) + GAP
-    sheet.text("frame", x + 0.5 * wide, 45, words(group.words).upper(), "label", BODY, ink, "n")
-
-
-def rail(layout: Layout, view: View, brief: Brief, paused: bool, words: Catalogue) -> Panel:
-    """Return the rail's panel; what matters least is left out where there is no room."""
-    sheet = Sheet("rail", layout.rail, layout.unit, "rail")
-    shown = groups(view, brief)
-    ends = 156.0
-    room = sheet.wide - ends - 16
+def rail(
+    layout: Layout,
+    view: View,
+    brief: Brief,
+    paused: bool,
+    words: Catalogue,
+    bindings: Bindings,
+    rode: int = 0,
+    focus: Act | Press | None = None,
+) -> tuple[Panel, list[Cell]]:
+    """Return the rail's panel and where it can be clicked."""
+    made = _Rail(layout, words, bindings, focus)
+    pause = Group((Press.PAUSE,), "ui.rail.go_on" if paused else "ui.rail.pause", now=paused)
+    more = Group((Press.HELP,), "ui.rail.help")
+    shown = groups(view, brief, rode)
+    ends = [made.width(g) for g in (more, pause)]
+    room = made.sheet.wide - 32 - sum(ends) - 2 * BETWEEN
     while True:
-        widths = [_width(g, words, layout.unit) for g in shown]
+        widths = [made.width(g) for g in shown]
         if sum(widths) + BETWEEN * (len(shown) - 1) <= room:
             break
-        least = max(shown, key=lambda g: g.rank)
-        shown = [g for g in shown if g is not least]
+        least = _leaving(view, shown)
+        gone = ENGINES if least.words in ENGINES else (least.words,)
+        shown = [g for g in shown if g.words not in gone]
     spare = min((room - sum(widths)) / max(len(shown) - 1, 1), 30.0)
     x = 16.0
     for group, wide in zip(shown, widths, strict=True):
-        _set(sheet, x, wide, group, words)
+        made.set(x, wide, group)
         x += wide + spare
-    _end(sheet, paused, words)
-    return sheet.panel()
-
-
-def _end(sheet: Sheet, paused: bool, words: Catalogue) -> None:
-    right = sheet.wide - 16
-    pause = Group((words("ui.key.space"),), "ui.rail.go_on" if paused else "ui.rail.pause", now=paused)
-    _set(sheet, right - 74, 74, pause, words)
-    _set(sheet, right - 130, 44, Group(("F1",), "ui.rail.help"), words)
+    right = made.sheet.wide - 16
+    made.set(right - ends[1], ends[1], pause)
+    made.set(right - ends[1] - BETWEEN - ends[0], ends[0], more)
+    return made.sheet.panel(), made.cells
 
 
 def caption_rail(layout: Layout, pairs: Sequence[tuple[str, str]]) -> Panel:
@@ -135,7 +215,7 @@ def caption_rail(layout: Layout, pairs: Sequence[tuple[str, str]]) -> Panel:
     x = 18.0
     for keys, caption in pairs:
         for key in keys.split():
-            _cap(sheet, x, 21, key, None, "rail_text", "rail_text")
+            cap(sheet, x, 21, key, None, "rail_text", "rail_text")
             x += cap_width(key) + GAP
         x += 5
         sheet.text("frame", x, 36, caption, "text", 16, "rail_text", "w")

@@ -2,11 +2,13 @@
 
 from sim.helm.aids import Aids, Section
 from sim.scenario.brief import BoatCard
+from sim.ui import fonts
 from sim.ui.display import Panel, Point
 from sim.ui.layout import Layout
 from sim.ui.sheet import LABEL, Sheet
 from sim.ui.words import Catalogue
 
+LINE = 17.0  # units from line to line
 SKY = 25.0  # units kept for words above the boat
 BELOW_M = 0.9
 SOURCE = "aid:side_view"
@@ -15,18 +17,19 @@ SOURCE = "aid:side_view"
 class _Cut:
     """Places a section on a sheet, its height stretched to be seen."""
 
-    def __init__(self, sheet: Sheet, section: Section, boat: BoatCard) -> None:
+    def __init__(self, sheet: Sheet, section: Section, boat: BoatCard, sky: float) -> None:
         left = min(x for x, _ in section.chain_m) - 5.0
         right = section.roller_m[0] + boat.loa_m + 5.0
         self.across = min(sheet.wide / (right - left), 22.0)
         self.left = left - 0.5 * (sheet.wide / self.across - (right - left))
         bed = [z for x, z in section.bed_m if left <= x <= right]
         self.high = section.surface_m + boat.roller_height_m + 0.2
-        self.up = (sheet.tall - SKY) / (self.high - min(bed, default=-5.0) + BELOW_M)
+        self.sky = sky
+        self.up = (sheet.tall - sky) / (self.high - min(bed, default=-5.0) + BELOW_M)
 
     def at(self, x: float, z: float) -> Point:
         """Return the place on the sheet of a distance along and a height."""
-        return (x - self.left) * self.across, SKY + (self.high - z) * self.up
+        return (x - self.left) * self.across, self.sky + (self.high - z) * self.up
 
 
 def _hull(cut: _Cut, section: Section, boat: BoatCard) -> list[list[Point]]:
@@ -49,8 +52,10 @@ def side(layout: Layout, aids: Aids, boat: BoatCard, words: Catalogue) -> Panel 
     if aids.section is None:
         _empty(sheet, words)
     else:
-        _section(sheet, aids, aids.section, boat)
-        _told(sheet, aids, words)
+        said, source = _told(sheet, aids, words)
+        _section(sheet, aids, aids.section, boat, SKY + LINE * (max(len(said), 1) - 1))
+        for k, line in enumerate(said):
+            sheet.text(source, sheet.wide - 12, 6 + LINE * k, line, "strong", LABEL, anchor="ne")
     sheet.line("frame", [(0, 1), (sheet.wide, 1)], "ink", 2.0)
     sheet.text("frame", 12, 6, words("ui.side.title").upper(), "label", LABEL, "second")
     return sheet.panel()
@@ -63,8 +68,8 @@ def _empty(sheet: Sheet, words: Catalogue) -> None:
     sheet.text(SOURCE, 0.5 * sheet.wide, sea + 24, words("ui.side.stowed"), "text", LABEL + 1, "second", "n")
 
 
-def _section(sheet: Sheet, aids: Aids, section: Section, boat: BoatCard) -> None:
-    cut = _Cut(sheet, section, boat)
+def _section(sheet: Sheet, aids: Aids, section: Section, boat: BoatCard, sky: float) -> None:
+    cut = _Cut(sheet, section, boat, sky)
     sea = cut.at(0.0, section.surface_m)[1]
     sheet.box(SOURCE, (0, sea, sheet.wide, sheet.tall - sea), "band2")
     bed = [cut.at(x, z) for x, z in section.bed_m]
@@ -90,11 +95,11 @@ def _anchor(sheet: Sheet, at: Point, aids: Aids) -> None:
     sheet.fill(SOURCE, [(x - 6, y - 6 + sunk), (x + 6, y + 7 + sunk), (x - 9, y + 4 + sunk)], "hot")
 
 
-def _told(sheet: Sheet, aids: Aids, words: Catalogue) -> None:
-    """Set in words where the chain lifts, and the truth about the anchor where that is granted."""
+def _told(sheet: Sheet, aids: Aids, words: Catalogue) -> tuple[list[str], str]:
+    """Return in words where the chain lifts, and the truth about the anchor where that is granted; with its source."""
     a = aids.anchor
     if a is None:
-        return
+        return [], SOURCE
     source, told = SOURCE, words("ui.side.lifts", lying_m=f"{a.lying_m:.0f}")
     if aids.truth:
         truth = words(
@@ -105,4 +110,7 @@ def _told(sheet: Sheet, aids: Aids, words: Catalogue) -> None:
             pull_kn=f"{a.pull_n / 1000.0:.1f}",
         )
         source, told = "aid:truth", f"{truth}; {told}"
-    sheet.text(source, sheet.wide - 12, 6, told, "strong", LABEL, anchor="ne", room=sheet.wide - 230)
+    room = (
+        (sheet.wide - 24) * sheet.unit - fonts.measure(words("ui.side.title").upper(), "label", sheet.size(LABEL)) - 16
+    )
+    return fonts.wrapped(told, "strong", sheet.size(LABEL), room)[:2], source

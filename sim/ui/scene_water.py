@@ -5,14 +5,13 @@ from collections.abc import Callable
 
 import numpy as np
 
-from sim.base.arrays import FloatArray
+from sim.base.arrays import FloatArray, IntArray
 from sim.ui.camera import Camera
 from sim.ui.display import Point, Ripples
 from sim.ui.scene_chart import DepthAt
 
 APART_PX = 52.0
 DRIFT = 0.25  # of the wind's speed: what the eye follows is the gust's skin, not the gust (judgement)
-LEVELS = (0.93, 1.07, 1.22)  # of the mean wind: below the first the water lies nearly smooth
 LEAST_DEPTH_M = 0.6
 
 
@@ -28,7 +27,7 @@ def ripples(
     from_rad: float,
     t_s: float,
     depth_at: DepthAt,
-    strength: Callable[[FloatArray], FloatArray],
+    water: Callable[[FloatArray], IntArray],
 ) -> Ripples:
     """Return the ripples in sight.
 
@@ -38,13 +37,15 @@ def ripples(
         from_rad: where it comes from.
         t_s: the time, with which they drift.
         depth_at: depths, so that no ripple stands ashore.
-        strength: the wind at places over the mean of the day.
+        water: how the wind marks the water at places, 0 smooth to 3.
     """
     apart = APART_PX / camera.scale
     drift = DRIFT * wind_mps * t_s
     dn, de = -drift * math.cos(from_rad), -drift * math.sin(from_rad)
     left, top, wide, tall = camera.rect
-    (north, west), (south, east) = camera.place((left, top)), camera.place((left + wide, top + tall))
+    corners = [camera.place((x, y)) for x in (left, left + wide) for y in (top, top + tall)]
+    south, north = min(n for n, _ in corners), max(n for n, _ in corners)
+    west, east = min(e for _, e in corners), max(e for _, e in corners)
     # The scatter belongs to the drifting skin, so that no ripple jumps.
     rows, columns = np.meshgrid(
         np.arange(math.floor((south - dn) / apart) - 1, math.ceil((north - dn) / apart) + 1),
@@ -56,7 +57,7 @@ def ripples(
         [(i + 0.9 * _scattered(i, j)) * apart + dn, (j + 0.9 * _scattered(j + 7.0, i)) * apart + de], axis=1
     )
     places = np.ascontiguousarray(places[depth_at.many(places) > LEAST_DEPTH_M])
-    levels = np.searchsorted(LEVELS, strength(places)) if len(places) else np.zeros(0)
+    levels = water(places) if len(places) else np.zeros(0)
     spots: list[tuple[Point, int]] = [
         ((n, e), level) for (n, e), level in zip(places.tolist(), levels.tolist(), strict=True) if level > 0
     ]

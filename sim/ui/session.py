@@ -1,19 +1,30 @@
 """One lesson being sailed: exercise, recording, hands and clock, without a window."""
 
+import time
+from collections import deque
 from collections.abc import Mapping
 from pathlib import Path
 
-from sim.base.units import TICK_HZ
+from sim.base.units import TICK_HZ, ticks
 from sim.core import commands as cmd
+from sim.core import events as ev
+from sim.core import state as st
 from sim.helm.aids import Aids, Granted
 from sim.helm.exercise import Exercise
 from sim.helm.view import Lookout, View
 from sim.run.attempt import Attempt, Marked
 from sim.scenario.brief import Brief
 from sim.scenario.library import Lesson
+from sim.ui import watchful
 from sim.ui.hands import Act, Hands
 from sim.ui.logbook import Logbook
-from sim.ui.pacer import Pacer
+from sim.ui.pacer import CALM, Pacer
+
+KEEP_EVERY = ticks(5.0)
+KEPT = 36  # snapshots, three minutes
+BACK_S = 30.0
+NEWS_S = 8.0
+FRAME_BUDGET_S = 0.012  # of ticks in one frame; a slower machine runs fast time less fast
 
 
 class Session:
@@ -26,6 +37,8 @@ class Session:
         log: what the screen remembers.
         view: what the trainee can know now.
         aids: what the lesson grants beyond it.
+        assisted: whether a part of it was sailed again.
+        slowed: why fast time ended or was refused, a key of the word list; empty where it was not.
     """
 
     def __init__(
@@ -43,6 +56,9 @@ class Session:
         self.log = Logbook()
         self.view: View = self.lookout.view()
         self.aids: Aids = self.granted.now()
+        self.assisted = False
+        self.slowed, self._slowed_s = "", 0.0
+        self._saved: deque[st.State] = deque([st.snapshot(self.exercise.world.state)], maxlen=KEPT)
         self._finished: Marked | None = None
 
     @property
@@ -55,27 +71,86 @@ class Session:
         self.hands.press(act, self.lookout.view(), self.exercise.tick)
 
     def rate(self, steps: int) -> None:
-        """Let time run slower or faster, and note it in the record."""
-        self.hands.order(cmd.TimeRate(rate=self.pacer.change(steps)))
+        """Let time run slower or faster, and note it in the record; not fast while something threatens."""
+        self.slowed = ""
+        rate = self.pacer.change(steps)
+        if rate > CALM:
+            why = watchful.threat(self.lookout.view(), self.brief)
+            if why is not None:
+                self.slowed, self._slowed_s = why, self.exercise.t_s
+                self.pacer.slow_to(CALM)
+                rate = self.pacer.rate
+        self.hands.order(cmd.TimeRate(rate=rate))
 
     def advance(self, wall_s: float) -> int:
-        """Let a frame's worth of time pass; return the ticks passed."""
+        """Let a frame's worth of time pass; return the ticks passed.
+
+        Fast time ends by itself when something happens or threatens, and where this machine cannot keep up.
+        """
         due = self.pacer.ticks(wall_s)
+        until = time.perf_counter() + FRAME_BUDGET_S
         for done in range(due):
-            if self.over:
+            fast = self.pacer.rate > 1.0
+            if self.over or (fast and time.perf_counter() > until):
                 return done
-            self.tick()
+            called = len(self.exercise.calls)
+            happened = self.tick()
+            if fast and self._slow_down(happened, called):
+                return done + 1
         return due
 
-    def tick(self) -> None:
-        """Let one tick pass with what the hands order in it."""
-        self.attempt.step(self.hands.orders(self.exercise.tick))
+    def _slow_down(self, happened: list[ev.Event], called: int) -> bool:
+        """Drop back to the rate of life where that is called for; return whether it was."""
+        calls = self.exercise.calls[called:]
+        why = ""
+        if watchful.alarming(happened, calls):
+            why = "alarm"
+        elif self.pacer.rate > CALM:
+            why = "news" if watchful.news(happened, calls) else ""
+            if not why and self.exercise.tick % TICK_HZ == 0:
+                why = watchful.threat(self.lookout.view(), self.brief) or ""
+        if not why or not self.pacer.slow_to(1.0):
+            return False
+        self.slowed, self._slowed_s = why, self.exercise.t_s
+        self.hands.order(cmd.TimeRate(rate=1.0))
+        return True
+
+    def tick(self) -> list[ev.Event]:
+        """Let one tick pass with what the hands order in it; return what happened."""
+        happened = self.attempt.step(self.hands.orders(self.exercise.tick))
+        if self.exercise.tick % KEEP_EVERY == 0:
+            self._saved.append(st.snapshot(self.exercise.world.state))
+        return happened
+
+    def step_back(self, seconds: float = BACK_S) -> None:
+        """Go back by so many seconds, or to the first moment kept; time stands there, and the result says assisted."""
+        wanted = self.exercise.tick - ticks(seconds)
+        while len(self._saved) > 1 and self._saved[-1].tick > max(wanted, 0):
+            self._saved.pop()
+        left_s = self.exercise.t_s
+        self.attempt.rewind(self._saved[-1])
+        self.assisted = True
+        self.pacer.slow_to(1.0)
+        self.pacer.paused = True
+        self.look()
+        self.log.rewind(self.view)
+        self.hands.resume(self.view)
+        self.hands.order(cmd.StepBack(seconds=round(left_s - self.exercise.t_s, 2)))
 
     def look(self) -> None:
         """See what there is to see now."""
         self.view = self.lookout.view()
         self.aids = self.granted.now()
         self.log.note(self.view, self.aids.own)
+
+    @property
+    def why_slow(self) -> str:
+        """Return why fast time ended or was refused, while that is news: a key of the word list, or nothing."""
+        return self.slowed if self.exercise.t_s - self._slowed_s < NEWS_S else ""
+
+    def glance(self) -> None:
+        """See where she herself is now; the rest stays as last looked at."""
+        self.aids = self.granted.moved(self.aids)
 
     def finish(self, why: str, rated: Mapping[str, int] | None = None) -> Marked:
         """End the attempt, once, and return it marked; ``rated`` is what the person thought of each phase, 0 to 5."""

@@ -2,7 +2,9 @@
 
 import shutil
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 
 import pygame
@@ -10,10 +12,12 @@ import pygame
 from sim.base.units import ticks
 from sim.helm.demonstrator import Demonstrator
 from sim.run.attempt import Marked
-from sim.scenario.library import load_lesson, load_words
+from sim.scenario.library import Lesson, load_lesson, load_words
 from sim.ui.chooser import Chooser, syllabus
+from sim.ui.keys import Press
 from sim.ui.outcome import ResultScreen
-from sim.ui.palette import DAY, NIGHT
+from sim.ui.palette import DAY, NIGHT, Palette, night
+from sim.ui.preferences import Preferences
 from sim.ui.sail import SailScreen
 from sim.ui.session import Session
 from sim.ui.words import Catalogue
@@ -34,20 +38,51 @@ class _Album:
         self.out, self.words = out, words
 
     def take(self, name: str, screen: Chooser | SailScreen | ResultScreen, frames: int = 2) -> None:
-        """Take a screen in every size by day, and in the middle one by night."""
+        """Take a screen in every size by day, and in the middle one in the colours of the night."""
         for palette, sizes in ((DAY, SIZES), (NIGHT, SIZES[1:2])):
-            screen.use(palette)
-            for size in sizes:
-                surface = pygame.Surface(size)
-                for _ in range(frames):
-                    screen.draw(surface, 0.5)
-                pygame.image.save(surface, self.out / f"{name}-{palette.name}-{size[0]}x{size[1]}.png")
+            self.one(name, screen, palette, sizes, frames)
         screen.use(DAY)
 
+    def one(
+        self,
+        name: str,
+        screen: Chooser | SailScreen | ResultScreen,
+        palette: Palette,
+        sizes: Sequence[tuple[int, int]],
+        frames: int = 2,
+    ) -> None:
+        """Take a screen in one palette."""
+        screen.use(palette)
+        for size in sizes:
+            surface = pygame.Surface(size)
+            for _ in range(frames):
+                screen.draw(surface, 0.5)
+            pygame.image.save(surface, self.out / f"{name}-{palette.name}-{size[0]}x{size[1]}.png")
 
-def _sail(name: str, folder: Path, words: Catalogue, at: Callable[[str, SailScreen], None]) -> Marked:
+    def variants(self, name: str, screen: SailScreen, palette: Palette) -> None:
+        """Take what can be opened over the sea screen, and other ways to look at it."""
+        for press in (Press.SOUNDER, Press.ANCHOR, Press.CIRCLE, Press.RADAR, Press.AIS):
+            screen.press(press)
+            self.one(f"{name}-{press.value}", screen, palette, SIZES[1:2], FRAMES)
+            screen.press(press)
+        screen.follow.head_up = True
+        self.one(f"{name}-head-up", screen, palette, SIZES[1:2], FRAMES)
+        screen.follow.head_up = False
+        screen.prefer(Preferences(scale=1.5))
+        self.one(f"{name}-large", screen, palette, SIZES[:2], FRAMES)
+        screen.prefer(Preferences())
+
+
+def darkened(lesson: Lesson) -> Lesson:
+    """Return a lesson sailed by night."""
+    file = lesson.sources.lesson.model_copy(update={"dark": True})
+    sources, brief = replace(lesson.sources, lesson=file), replace(lesson.brief, dark=True)
+    return replace(lesson, sources=sources, brief=brief)
+
+
+def _sail(lesson: Lesson, folder: Path, words: Catalogue, at: Callable[[str, SailScreen], None]) -> Marked:
     """Let the demonstrator sail a lesson, and call at each moment worth a picture."""
-    session = Session(load_lesson(name), 1, folder)
+    session = Session(lesson, 1, folder)
     screen = SailScreen(session, DAY, words)
     skipper = Demonstrator(session.brief)
     due: dict[str, int] = {}
@@ -84,11 +119,27 @@ def make(out: Path) -> list[Path]:
                 screen.helping = True
                 album.take(f"{name}-help", screen)
                 screen.helping = False
+            elif moment == "set":
+                album.variants(f"{name}-{moment}", screen, DAY)
 
-        folder = Path(tempfile.mkdtemp(prefix="windrode-"))
-        try:
-            marked = _sail(name, folder, words, at)
+        with _folder() as folder:
+            marked = _sail(load_lesson(name), folder, words, at)
             album.take(f"{name}-result", ResultScreen(marked, load_lesson(name).title, DAY, words))
-        finally:
-            shutil.rmtree(folder, ignore_errors=True)
+
+    def by_night(moment: str, screen: SailScreen) -> None:
+        album.one(f"dark-{moment}", screen, night(), SIZES, FRAMES)
+        album.one(f"dark-{moment}", screen, night(0.5), SIZES[1:2], FRAMES)
+
+    with _folder() as folder:
+        _sail(darkened(load_lesson(LESSONS[-1])), folder, words, by_night)
     return sorted(out.glob("*.png"))
+
+
+@contextmanager
+def _folder() -> Iterator[Path]:
+    """Yield a folder that is gone afterwards."""
+    folder = Path(tempfile.mkdtemp(prefix="windrode-"))
+    try:
+        yield folder
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)

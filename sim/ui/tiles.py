@@ -2,13 +2,13 @@
 
 import math
 from collections import OrderedDict
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 import pygame
 
 from sim.base.arrays import FloatArray
+from sim.ui import labels
 from sim.ui.camera import Camera
 from sim.ui.display import Disc, Fill, Item, Mark, Ring, Stroke, Words
 from sim.ui.painter import Painter
@@ -16,7 +16,7 @@ from sim.ui.painter import Painter
 TILE = 128
 KEPT = 640  # tiles, 40 MB
 OVERVIEW = 1.2  # px per metre
-REACH_PX = 150.0  # lettering may reach so far from its place
+SPARE_PX = 90  # a turned picture reaches so far beyond what is seen of it
 
 
 def _box(item: Item) -> tuple[float, float, float, float, float]:
@@ -24,10 +24,10 @@ def _box(item: Item) -> tuple[float, float, float, float, float]:
     if isinstance(item, Fill | Stroke):
         north, east = [p[0] for p in item.points], [p[1] for p in item.points]
         return min(north), max(north), min(east), max(east), 4.0
-    assert isinstance(item, Disc | Mark | Ring | Words), item
+    assert isinstance(item, Disc | Mark | Ring), item
     n, e = item.at
     reach = item.radius if isinstance(item, Ring) else 0.0
-    return n - reach, n + reach, e - reach, e + reach, REACH_PX if isinstance(item, Words) else 24.0
+    return n - reach, n + reach, e - reach, e + reach, 24.0
 
 
 def clipped(points: FloatArray, left: float, top: float, right: float, bottom: float) -> FloatArray:
@@ -51,12 +51,14 @@ class Tiles:
     """The chart's tiles in one palette."""
 
     def __init__(self, painter: Painter, items: Sequence[Item]) -> None:
-        """Take the chart's display list, a world scene."""
+        """Take the chart's display list, a world scene; its lettering is kept apart, for it never turns."""
         self.painter = painter
-        self._items = list(items)
-        boxes = np.array([_box(item) for item in items]).T
+        self.lettering = [item for item in items if isinstance(item, Words)]
+        self._items = [item for item in items if not isinstance(item, Words)]
+        boxes = np.array([_box(item) for item in self._items]).T
         self._boxes, self._margins_px = boxes[:4], boxes[4]
-        self._outlines = {k: np.array(item.points) for k, item in enumerate(items) if isinstance(item, Fill)}
+        self._outlines = {k: np.array(item.points) for k, item in enumerate(self._items) if isinstance(item, Fill)}
+        self._turned: tuple[tuple[float, float, bool], tuple[float, float], pygame.Surface] | None = None
         self._tiles: OrderedDict[tuple[float, int, int], pygame.Surface] = OrderedDict()
         self._overview: dict[tuple[int, int], pygame.Surface] = {}
 
@@ -70,12 +72,9 @@ class Tiles:
         near = (low_n - margin <= north) & (high_n + margin >= south) & (low_e - margin <= east)
         near &= high_e + margin >= west
         shapes: list[Item] = []
-        lettering: list[Words] = []
         for k in np.flatnonzero(near).tolist():
             item = self._items[k]
-            if isinstance(item, Words):
-                lettering.append(replace(item, at=camera.px(item.at)))
-            elif isinstance(item, Fill):
+            if isinstance(item, Fill):
                 places = self._outlines[k]
                 px = np.stack([places[:, 1] * scale - i * TILE, -places[:, 0] * scale - j * TILE], axis=1)
                 points = clipped(px, -8.0, -8.0, TILE + 8.0, TILE + 8.0)
@@ -85,9 +84,7 @@ class Tiles:
                 shapes.append(camera.project(item))
         large = pygame.Surface((2 * TILE, 2 * TILE))
         self.painter.shapes(large, shapes, 2.0)
-        tile = pygame.transform.smoothscale(large, (TILE, TILE))
-        self.painter.words(tile, lettering)
-        return tile
+        return pygame.transform.smoothscale(large, (TILE, TILE))
 
     def _stand_in(self, scale: float, i: int, j: int) -> pygame.Surface:
         """Return a tile blown up from the overview."""
@@ -109,7 +106,7 @@ class Tiles:
                     out.blit(pygame.transform.scale(source.subsurface(part), (wide, tall)), at)
         return out
 
-    def prepare(self, extent_m: tuple[float, float, float, float]) -> None:
+    def overview(self, extent_m: tuple[float, float, float, float]) -> None:
         """Paint the overview of the bay: south, north, west, east [m]."""
         south, north, west, east = extent_m
         side = TILE / OVERVIEW
@@ -119,26 +116,88 @@ class Tiles:
 
     def draw(self, surface: pygame.Surface, camera: Camera, budget: int) -> bool:
         """Draw the chart as the camera sees it; paint at most ``budget`` tiles. Return whether all are there."""
+        if camera.up_rad:
+            return self._draw_turned(surface, camera, budget)
+        x0, y0 = camera.origin
+        whole = True
+        for i, j in self._needed(camera):
+            tile = self._tiles.get((camera.scale, i, j))
+            if tile is None and budget > 0:
+                budget -= 1
+                tile = self._add(camera.scale, i, j)
+            if tile is None:
+                whole = False
+                tile = self._stand_in(camera.scale, i, j)
+            else:
+                self._tiles.move_to_end((camera.scale, i, j))
+            surface.blit(tile, (x0 + i * TILE, y0 + j * TILE))
+        return whole
+
+    def prepare(self, camera: Camera, budget: int) -> None:
+        """Paint at most ``budget`` of the tiles that will be drawn, the middle of the picture first."""
+        if camera.up_rad:
+            camera = self._level(camera)
+        missing = [t for t in self._needed(camera) if (camera.scale, *t) not in self._tiles]
+        for i, j in missing[:budget]:
+            self._add(camera.scale, i, j)
+
+    def _needed(self, camera: Camera) -> list[tuple[int, int]]:
+        """Return the tiles a picture is made of, those in its middle first."""
         left, top, wide, tall = camera.rect
         x0, y0 = camera.origin
         first_i, last_i = (left - x0) // TILE, (left + wide - 1 - x0) // TILE
         first_j, last_j = (top - y0) // TILE, (top + tall - 1 - y0) // TILE
         middle = (0.5 * (first_i + last_i), 0.5 * (first_j + last_j))
-        wanted = [(i, j) for i in range(first_i, last_i + 1) for j in range(first_j, last_j + 1)]
-        wanted.sort(key=lambda t: math.hypot(t[0] - middle[0], t[1] - middle[1]))
-        whole = True
-        for i, j in wanted:
-            key = (camera.scale, i, j)
-            tile = self._tiles.get(key)
-            if tile is None and budget > 0:
-                budget -= 1
-                tile = self._tiles[key] = self._paint(camera.scale, i, j)
-                while len(self._tiles) > KEPT:
-                    self._tiles.popitem(last=False)
-            if tile is None:
-                whole = False
-                tile = self._stand_in(camera.scale, i, j)
-            else:
-                self._tiles.move_to_end(key)
-            surface.blit(tile, (x0 + i * TILE, y0 + j * TILE))
+        needed = [(i, j) for i in range(first_i, last_i + 1) for j in range(first_j, last_j + 1)]
+        return sorted(needed, key=lambda t: math.hypot(t[0] - middle[0], t[1] - middle[1]))
+
+    def _add(self, scale: float, i: int, j: int) -> pygame.Surface:
+        tile = self._tiles[(scale, i, j)] = self._paint(scale, i, j)
+        while len(self._tiles) > KEPT:
+            self._tiles.popitem(last=False)
+        return tile
+
+    def letter(
+        self,
+        surface: pygame.Surface,
+        camera: Camera,
+        seen: pygame.Rect,
+        more: Iterable[Words] = (),
+        taken: Sequence[pygame.Rect] = (),
+        grow: float = 1.0,
+    ) -> list[labels.Placed]:
+        """Write the chart's names and figures, and ``more`` in pixels, within what is ``seen``; return them."""
+        chart = (camera.project(item) for item in self.lettering if camera.sees(item.at))
+        lines = [*more, *(item for item in chart if isinstance(item, Words))]
+        placed = labels.place(lines, seen.inflate(-6, -6), list(taken), grow)
+        self.painter.lettered(surface, placed)
+        return placed
+
+    @staticmethod
+    def _level(camera: Camera) -> Camera:
+        """Return a camera with north up that sees enough for the picture to be turned."""
+        side = 2 * math.ceil(camera.reach_m() * camera.scale + SPARE_PX * math.sqrt(2.0))
+        return Camera(camera.north_m, camera.east_m, camera.scale, (0, 0, side, side))
+
+    def _draw_turned(self, surface: pygame.Surface, camera: Camera, budget: int) -> bool:
+        """Draw the chart with another bearing up: a larger piece, turned once and kept while it will do."""
+        left, top, wide, tall = camera.rect
+        kept = self._turned
+        if kept is not None:
+            (scale, up, whole), middle, picture = kept
+            x, y = camera.px(middle)
+            at = round(x - 0.5 * picture.get_width()), round(y - 0.5 * picture.get_height())
+            near = max(abs(x - left - 0.5 * wide), abs(y - top - 0.5 * tall)) < SPARE_PX
+            if scale == camera.scale and up == camera.up_rad and near and whole:
+                surface.blit(picture, at)
+                return True
+        north_up = self._level(camera)
+        side = north_up.rect[2]
+        level = pygame.Surface((side, side))
+        whole = self.draw(level, north_up, budget)
+        picture = pygame.transform.rotate(level, math.degrees(camera.up_rad))
+        middle = north_up.place((0.5 * side, 0.5 * side))
+        self._turned = (camera.scale, camera.up_rad, whole), middle, picture
+        x, y = camera.px(middle)
+        surface.blit(picture, (round(x - 0.5 * picture.get_width()), round(y - 0.5 * picture.get_height())))
         return whole

@@ -10,6 +10,7 @@ import pytest
 from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core import state as st
+from sim.helm import eye
 from sim.helm import view as views
 from sim.helm.aids import Granted
 from sim.helm.exercise import Exercise
@@ -56,7 +57,8 @@ def fields_below(kind: type) -> set[str]:
     return names
 
 
-def test_another_boat_is_a_bearing_and_a_heading_without_a_range():
+def test_the_eye_has_bearing_and_heading_of_a_boat_and_judges_her_distance_poorly():
+    """Farther off on the same bearing only the distance changes, and it is wrong by the same share."""
     exercise, lookout = cove()
     before = lookout.view().others
     own, other = exercise.world.state.boats[0], exercise.world.state.boats[1]
@@ -64,14 +66,19 @@ def test_another_boat_is_a_bearing_and_a_heading_without_a_range():
     other[: lay.B_HEADING] = own[: lay.B_HEADING] + 3.0 * away
 
     assert lookout.view().others[0].bearing_rad == pytest.approx(before[0].bearing_rad)
-    assert dataclasses.replace(lookout.view().others[0], bearing_rad=before[0].bearing_rad) == before[0]
+    after = lookout.view().others[0]
+    alike = dataclasses.replace(after, bearing_rad=before[0].bearing_rad, judged_m=before[0].judged_m)
+    assert alike == before[0]
+    assert after.judged_m == pytest.approx(3.0 * before[0].judged_m)
+    truth = math.hypot(*away[:2])
+    assert 0.01 < abs(before[0].judged_m / truth - 1.0) < 0.5
     assert not {f.name for f in dataclasses.fields(Sighted)} & {"range_m", "north_m", "east_m", "rode_m"}
 
 
 def test_what_rode_a_neighbour_has_out_is_learnt_by_asking_only():
     exercise, lookout = cove()
     before = lookout.view().others
-    exercise.world.state.fleet[1:, : lay.Q_ADRIFT] = 7.0
+    exercise.world.state.fleet[1:, lay.Q_LENGTH : lay.Q_ADRIFT] = 7.0
 
     assert lookout.view().others == before
 
@@ -134,9 +141,9 @@ def test_the_eye_errs_by_degrees():
     bearings, headings = [], []
     for seed in range(60):
         exercise, _ = cove(seed)
-        slips = Lookout(exercise)._slips
-        bearings += list(np.degrees(views.EYE_SD_RAD * slips[:, 0]))
-        headings += list(np.degrees(views.LIE_SD_RAD * slips[:, 1]))
+        slips = Lookout(exercise).eye._slips
+        bearings += list(np.degrees(eye.BEARING_SD_RAD * slips[:, 0]))
+        headings += list(np.degrees(eye.LIE_SD_RAD * slips[:, 1]))
 
     assert np.std(bearings) == pytest.approx(1.0, abs=0.2)
     assert np.std(headings) == pytest.approx(4.0, abs=0.8)

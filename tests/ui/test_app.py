@@ -56,6 +56,7 @@ def app(tmp_path):
     """Return a window whose physics is compiled, its runs below a folder of the test's."""
     window = App(tmp_path / "run", size=(1024, 768))
     window.warming.wait()
+    window.chooser.chosen = [lesson.name for lesson in window.chooser.lessons].index("lantern-pool")
     yield window
     window.window.destroy()
 

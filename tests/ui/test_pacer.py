@@ -77,6 +77,6 @@ def test_rates_end_at_both_ends():
     """Slower and faster go step by step and stop at the last."""
     pacer = Pacer()
 
-    assert [pacer.change(1) for _ in range(3)] == [2.0, 4.0, 4.0]
-    assert [pacer.change(-1) for _ in range(4)] == [2.0, 1.0, 0.5, 0.5]
-    assert RATES[0] == 0.5
+    assert [pacer.change(1) for _ in range(len(RATES))] == [*RATES[2:], RATES[-1], RATES[-1]]
+    assert [pacer.change(-1) for _ in range(len(RATES))] == [*reversed(RATES[:-1]), RATES[0]]
+    assert (RATES[0], RATES[-1]) == (0.5, 60.0)

@@ -14,7 +14,7 @@ from sim.scenario.library import load_lesson
 from sim.ui import fonts, scene_chooser, scene_overlay, scene_rail
 from sim.ui.chooser import Chooser, syllabus
 from sim.ui.display import Box, Words, texts
-from sim.ui.keys import Press
+from sim.ui.keys import KEYS, Bindings, Press
 from sim.ui.layout import lay_out
 from sim.ui.palette import DAY, NIGHT
 from sim.ui.sail import SailScreen
@@ -85,10 +85,17 @@ def test_the_rail_shows_what_can_be_done(screen, words):
 def test_the_help_tells_every_key(screen, words):
     """Each act and each press has its line; time stands while it is read."""
     screen.press(Press.HELP)
-    shown = texts(scene_overlay.help_sheet(screen.layout, screen.session.brief, words).items)
+    brief = screen.session.brief
+    panel, cells = scene_overlay.help_sheet(screen.layout, brief, words, Bindings())
+    rows = scene_overlay.helped(brief, rodes=1)
+    shown = texts(panel.items)
 
     assert screen.standing
-    assert all(words(f"ui.help.{what}") in shown for _, what in scene_overlay.HELP if what not in ("port", "starboard"))
+    assert all(words(f"ui.help.{what}") in shown for _, what in rows)
+    assert [cell.act for cell in cells] == [acts[0] for acts, _ in rows]
+    told = {act for acts, _ in scene_overlay.HELP for act in acts}
+    untold = {Press.UP, Press.DOWN, Press.LEFT, Press.RIGHT, Press.AGAIN, Press.BEFORE, Press.PAN_UP, Press.PAN_DOWN}
+    assert set(KEYS) - told - untold <= {Press.HELP, Press.RADAR, Press.AIS}
     screen.press(Press.ESCAPE)
     assert not screen.standing
 

@@ -1,0 +1,59 @@
+"""What changes slowly on the plan: painted in stages, a stage a frame, and moved with the picture in between."""
+
+from collections.abc import Callable, Sequence
+
+import pygame
+
+from sim.ui.camera import Camera
+
+MARGIN = 48  # px beyond what is seen, so that the picture may glide
+Stage = Callable[[pygame.Surface, Camera, pygame.Rect], None]
+
+
+class Backdrop:
+    """Two layers, larger than the plan: one is seen while the other is painted."""
+
+    def __init__(self, stages: Sequence[Stage]) -> None:
+        """Take what paints, stage by stage: each on a surface through a camera, with what is seen of it."""
+        self._stages = stages
+        self._layers: list[pygame.Surface] = []
+        self._seen: Camera | None = None
+        self._next: Camera | None = None
+        self._stage = 0
+
+    def draw(self, surface: pygame.Surface, camera: Camera, due: bool) -> None:
+        """Draw the layer where the camera sees it; where it is ``due``, paint a stage of the next one first."""
+        wide, tall = camera.rect[2:]
+        size = (wide + 2 * MARGIN, tall + 2 * MARGIN)
+        if not self._layers or self._layers[0].get_size() != size:
+            self._layers, self._seen = [pygame.Surface(size), pygame.Surface(size)], None
+        if not self._fits(camera):
+            self._stage = 0
+            for _ in self._stages:
+                self._paint(camera, size)
+        elif due:
+            self._paint(camera, size)
+        assert self._seen is not None
+        at = (camera.origin[0] - self._seen.origin[0], camera.origin[1] - self._seen.origin[1])
+        surface.blit(self._layers[0], at)
+
+    def _fits(self, camera: Camera) -> bool:
+        """Return whether the layer that is seen will do for this camera."""
+        kept = self._seen
+        if kept is None or (kept.scale, kept.up_rad) != (camera.scale, camera.up_rad):
+            return False
+        off_x = camera.origin[0] - kept.origin[0] - camera.rect[0] + MARGIN
+        off_y = camera.origin[1] - kept.origin[1] - camera.rect[1] + MARGIN
+        return max(abs(off_x), abs(off_y)) <= MARGIN
+
+    def _paint(self, camera: Camera, size: tuple[int, int]) -> None:
+        if self._stage == 0 or self._next is None:
+            self._stage = 0
+            self._next = Camera(camera.north_m, camera.east_m, camera.scale, (0, 0, *size), camera.up_rad)
+        seen = pygame.Rect(MARGIN, MARGIN, size[0] - 2 * MARGIN, size[1] - 2 * MARGIN)
+        self._stages[self._stage](self._layers[1], self._next, seen)
+        self._stage += 1
+        if self._stage == len(self._stages):
+            self._stage = 0
+            self._layers.reverse()
+            self._seen = self._next

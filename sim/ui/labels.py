@@ -1,0 +1,62 @@
+"""Where lettering stands on the plan: never cut off, never half under something else, the most important first."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import pygame
+
+from sim.ui import fonts
+from sim.ui.display import Words
+
+CASING_PX = 2
+RANKS = ("told", "eye", "aid:ranges", "aid:circles", "brief", "display:sog", "chart")
+NUDGES = ((0, 0), (0, -1), (0, 1), (0, -2), (0, 2))  # tried in turn, in heights of the line
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A line and the pixel of its left top corner, casing included."""
+
+    item: Words
+    text: str
+    size: int
+    at: tuple[int, int]
+    rect: tuple[int, int, int, int]
+
+
+def _rank(item: Words) -> int:
+    return RANKS.index(item.source) if item.source in RANKS else len(RANKS)
+
+
+def box(item: Words, grow: float = 1.0) -> tuple[str, int, pygame.Rect]:
+    """Return the text as it fits, its size, and the rectangle it takes, set ``grow`` times as large as it says."""
+    text, size = fonts.fitted(item.text, item.face, round(item.size * grow), item.room)
+    wide, tall = fonts.extent(text, item.face, size)
+    halo = CASING_PX if item.cased else 0
+    wide, tall = wide + 2 * halo, tall + 2 * halo
+    x, y = item.at[0] + item.shift[0], item.at[1] + item.shift[1]
+    x -= wide if "e" in item.anchor else 0.0 if "w" in item.anchor else 0.5 * wide
+    y -= tall if "s" in item.anchor else 0.0 if "n" in item.anchor and item.anchor != "c" else 0.5 * tall
+    return text, size, pygame.Rect(round(x), round(y), wide, tall)
+
+
+def place(items: Iterable[Words], area: pygame.Rect, taken: list[pygame.Rect], grow: float = 1.0) -> list[Placed]:
+    """Return the lines that find room in ``area``, clear of what is ``taken`` and of each other.
+
+    A line whose place is in sight is moved to be whole; one that would still lie on another is moved by its height, and
+    left out where that does not help.
+    """
+    out: list[Placed] = []
+    busy = list(taken)
+    for item in sorted(items, key=_rank):
+        if not area.collidepoint(item.at):
+            continue
+        text, size, rect = box(item, grow)
+        for dx, dy in NUDGES:
+            moved = rect.move(dx * rect.width, dy * (rect.height - 4))
+            moved.clamp_ip(area)
+            if moved.inflate(-2, -4).collidelist(busy) < 0:
+                busy.append(moved)
+                out.append(Placed(item, text, size, (moved.x, moved.y), (moved.x, moved.y, moved.w, moved.h)))
+                break
+    return out

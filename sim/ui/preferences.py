@@ -1,0 +1,91 @@
+"""What a person has set for the window, kept as YAML in the user's folder for such things."""
+
+import math
+from pathlib import Path
+from typing import Annotated
+
+import platformdirs
+from pydantic import BaseModel, ConfigDict, Field, field_validator
+
+from sim.scenario import load
+from sim.ui import keys
+
+FILE = "window.yaml"
+
+
+class Preferences(BaseModel):
+    """Settings of the window.
+
+    Attributes:
+        scale: factor on all sizes, 0.8 to 2.
+        brightness: of the night colours, 0.4 to 1.
+        reduced_motion: whether picture and water stand still where nothing is lost by it.
+        sound: whether there is any.
+        keys: own keys, by the name of what they do.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    scale: Annotated[float, Field(ge=0.8, le=2.0)] = 1.0
+    brightness: Annotated[float, Field(ge=0.4, le=1.0)] = 1.0
+    reduced_motion: bool = False
+    sound: bool = True
+    keys: dict[str, str] = {}
+
+    @field_validator("keys")
+    @classmethod
+    def _known(cls, own: dict[str, str]) -> dict[str, str]:
+        names = {what.value for what in keys.KEYS}
+        for name, key in own.items():
+            if name not in names:
+                raise ValueError(f"an act that can be bound, not {name}")
+            if key.removeprefix(keys.SHIFT) not in keys.PLACES:
+                raise ValueError(f"the name of a key, not {key}")
+        twice = keys.clashes(own)
+        if twice:
+            raise ValueError(f"one key for each act: {twice[0][0]} and {twice[0][1]} have the same")
+        return own
+
+
+def path() -> Path:
+    """Return where the settings lie."""
+    return Path(platformdirs.user_config_dir("windrode", appauthor=False)) / FILE
+
+
+def read(file: Path | None = None) -> Preferences:
+    """Return the settings, those of the start where there is no file.
+
+    Raises:
+        ScenarioError: for the first thing in the file that does not fit.
+    """
+    file = file or path()
+    if not file.exists():
+        return Preferences()
+    return load.validate(Preferences, load.read(file))
+
+
+def write(chosen: Preferences, file: Path | None = None) -> Path:
+    """Keep the settings and return where."""
+    file = file or path()
+    file.parent.mkdir(parents=True, exist_ok=True)
+    rows = [
+        f"scale: {chosen.scale:g}",
+        f"brightness: {chosen.brightness:g}",
+        f"reduced_motion: {str(chosen.reduced_motion).lower()}",
+        f"sound: {str(chosen.sound).lower()}",
+        "keys:" if chosen.keys else "keys: {}",
+        *(f'  {name}: "{key}"' for name, key in sorted(chosen.keys.items())),
+    ]
+    file.write_text("\n".join(rows) + "\n", encoding="utf-8")
+    return file
+
+
+def brighter(chosen: Preferences, steps: int) -> Preferences:
+    """Return the settings with the night so many steps brighter, within its range."""
+    return chosen.model_copy(update={"brightness": min(max(round(chosen.brightness + 0.1 * steps, 1), 0.4), 1.0)})
+
+
+def larger(chosen: Preferences, steps: int) -> Preferences:
+    """Return the settings with everything so many steps larger, within its range."""
+    scale = min(max(round(chosen.scale + 0.1 * steps, 1), 0.8), 2.0)
+    return chosen.model_copy(update={"scale": scale if math.isfinite(scale) else 1.0})

@@ -1,0 +1,197 @@
+"""What keys, mouse and pad ask of the sea screen, apart from how it is drawn."""
+
+from sim.core import commands as cmd
+from sim.core.state import RADAR_SCALES_M
+from sim.ui import scene_instruments
+from sim.ui.camera import Camera, Follow
+from sim.ui.hands import Act
+from sim.ui.keys import Press
+from sim.ui.scene_rail import Cell
+from sim.ui.session import Session
+from sim.ui.words import Catalogue
+
+QUESTIONS = {Press.ENTER: "secure", Press.ABORT: "abort", Press.ESCAPE: "quit"}
+PANS = {
+    Press.PAN_UP: (1.0, 0.0), Press.PAN_DOWN: (-1.0, 0.0), Press.PAN_LEFT: (0.0, -1.0), Press.PAN_RIGHT: (0.0, 1.0),
+}  # fmt: skip
+PAN_PX = 80.0
+CIRCLE_STEP_M = 2.0
+KNOB = 0.05  # a press turns a knob of the radar so far
+
+
+class Presses:
+    """The state of the screen that keys change.
+
+    Attributes:
+        asking: a question that lies over the screen, by its key.
+        helping: whether the list of keys does.
+        planning: the chart with the plan is asked for.
+        frozen: whether the instructor has stopped everything to ask.
+        instrument: which is open.
+        focus: which key of the rail the ring stands on.
+        page: of the ledger.
+        radar: how the radar is set: gain, sea clutter control, which of its range scales.
+        leaving: whether the lesson is to be left.
+    """
+
+    follow: Follow
+    cells: list[Cell]
+
+    def __init__(self, session: Session, words: Catalogue) -> None:
+        """Stand by."""
+        self.session, self.words = session, words
+        self.asking: str | None = None
+        self.helping = False
+        self.help_cells: list[Cell] = []
+        self.planning = False
+        self.frozen = False
+        self.instrument: Press | None = None
+        self.focus: Act | Press | None = None
+        self.page = 0
+        self.radar = 0.5, 0.4, 2  # gain, sea clutter control, number of the range scale
+        self.leaving = False
+
+    def camera(self, wall_s: float = 0.0) -> Camera:
+        """Return the camera of this moment."""
+        raise NotImplementedError
+
+    @property
+    def covered(self) -> bool:
+        """Whether something lies over the screen and takes the keys."""
+        return self.helping or self.asking is not None or self.planning or self.frozen
+
+    @property
+    def standing(self) -> bool:
+        """Whether time stands, by the hand or because something lies over the screen."""
+        return self.session.pacer.paused or self.covered
+
+    def press_act(self, act: Act) -> None:
+        """A key of the boat's goes down; over a question or a sheet it does nothing."""
+        if not self.covered:
+            self.session.press(act)
+
+    def press(self, press: Press) -> None:
+        """A key of the screen's goes down."""
+        if press is Press.FREEZE:
+            self._freeze()
+        elif self.frozen:
+            return
+        elif self.asking is not None:
+            self._answer(self.asking, press)
+        elif self.helping:
+            self.helping = press not in (Press.HELP, Press.ESCAPE)
+        else:
+            self._plain(press)
+        if self.standing:
+            self.session.hands.let_go_of_all()
+
+    def _freeze(self) -> None:
+        """The instructor stops everything to ask, or lets it go on; the record keeps both."""
+        self.frozen = not self.frozen
+        hands = self.session.hands
+        if self.frozen:
+            hands.order(cmd.Bookmark(actor="desk", text="asked"))
+        hands.order(cmd.Note(actor="desk", text="frozen to ask" if self.frozen else "gone on"))
+
+    def _plain(self, press: Press) -> None:
+        s = self.session
+        if self.focus is not None and press in (Press.ENTER, Press.ESCAPE):
+            self._on_focus(press)
+        elif press in QUESTIONS:
+            self.asking = QUESTIONS[press]
+        elif press is Press.HELP:
+            self.helping = True
+        elif press is Press.PAUSE:
+            s.pacer.paused = not s.pacer.paused
+        elif press in (Press.SLOWER, Press.FASTER):
+            s.rate(1 if press is Press.FASTER else -1)
+        elif press is Press.BACK_30:
+            s.step_back()
+        elif press is Press.PLAN:
+            self.planning = True
+        elif press is Press.PAGE:
+            self.page += 1
+        elif press in (Press.NEXT, Press.BEFORE):
+            self._move_focus(1 if press is Press.NEXT else -1)
+        elif press in scene_instruments.OPENS:
+            self._open(press)
+        else:
+            self._picture(press)
+
+    def _open(self, press: Press) -> None:
+        """Open an instrument, or close it; the radar turns while its screen is open."""
+        before = self.instrument
+        self.instrument = None if before is press else press
+        if Press.RADAR in (before, self.instrument) and "radar" in self.session.brief.boat.gear:
+            self._set_radar(on=self.instrument is Press.RADAR)
+
+    def _set_radar(self, on: bool = True, gain: float = 0.0, sea: float = 0.0, scale: int = 0) -> None:
+        """Switch the radar, or turn its knobs by so much."""
+        gain, sea = min(max(self.radar[0] + gain, 0.0), 1.0), min(max(self.radar[1] + sea, 0.0), 1.0)
+        at = min(max(self.radar[2] + scale, 0), len(RADAR_SCALES_M) - 1)
+        self.radar = round(gain, 2), round(sea, 2), at
+        self.session.hands.order(cmd.SetRadar(on=on, scale_m=RADAR_SCALES_M[at], gain=self.radar[0], sea=self.radar[1]))
+
+    def _picture(self, press: Press) -> None:
+        """Zoom, move or turn the plan; with alarm circle or radar open the same keys set those."""
+        s = self.session
+        circle = self.instrument is Press.CIRCLE
+        if press in (Press.NEARER, Press.FARTHER):
+            self.follow.zoom_by(1 if press is Press.NEARER else -1, self.camera().scale)
+        elif press is Press.OWN_ZOOM:
+            self.follow.own()
+        elif press is Press.HEAD_UP:
+            self.follow.head_up = not self.follow.head_up
+        elif circle and press in (Press.UP, Press.DOWN):
+            s.hands.size_circle(s.view, CIRCLE_STEP_M if press is Press.UP else -CIRCLE_STEP_M)
+        elif self.instrument is Press.RADAR and press in (Press.UP, Press.DOWN):
+            self._set_radar(gain=KNOB if press is Press.UP else -KNOB)
+        elif press in PANS:
+            north, east = PANS[press]
+            if self.instrument is Press.RADAR:
+                self._set_radar(sea=KNOB * north, scale=round(east))
+            elif circle:
+                s.hands.move_circle(s.view, CIRCLE_STEP_M * north, CIRCLE_STEP_M * east)
+            else:
+                self.pan(-PAN_PX * east, PAN_PX * north)
+
+    def pan(self, right_px: float, down_px: float) -> None:
+        """Move the picture as if it were pushed by so many pixels."""
+        camera = self.camera()
+        x, y = camera.rect[0] + 0.5 * camera.rect[2], camera.rect[1] + 0.5 * camera.rect[3]
+        here, there = camera.place((x, y)), camera.place((x - right_px, y - down_px))
+        self.follow.pan_by(there[0] - here[0], there[1] - here[1])
+
+    def work(self, what: Act | Press) -> None:
+        """Work a key once, as a click on its name does."""
+        if isinstance(what, Act):
+            self.press_act(what)
+            self.session.hands.release(what)
+        elif what in QUESTIONS:
+            self.asking = QUESTIONS[what]
+        else:
+            self._plain(what)
+
+    def _move_focus(self, steps: int) -> None:
+        acts = [cell.act for cell in self.cells]
+        if acts:
+            at = acts.index(self.focus) + steps if self.focus in acts else (0 if steps > 0 else -1)
+            self.focus = acts[at % len(acts)]
+
+    def _on_focus(self, press: Press) -> None:
+        """Enter works the key under the ring once; Escape takes the ring away."""
+        on, self.focus = self.focus, None if press is Press.ESCAPE else self.focus
+        if press is not Press.ESCAPE and on is not None:
+            self.work(on)
+
+    def _answer(self, question: str, press: Press) -> None:
+        if press is Press.ESCAPE:
+            self.asking = None
+        elif press is Press.ENTER:
+            self.asking = None
+            if question == "secure":
+                self.session.hands.order(cmd.Secure())
+            elif question == "abort":
+                self.session.hands.order(cmd.Abort(reason="called off"))
+            else:
+                self.leaving = True
