@@ -3,44 +3,40 @@
 Calls are keys and values; the words are made at the edge from the catalogue. Its memory is in the state.
 """
 
+import dataclasses
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from sim.base import rng
-from sim.base.units import TICK_HZ, ticks
+from sim.base.units import DT_S, TICK_HZ, ticks
 from sim.core import events as ev
 from sim.core import state as st
 from sim.core.world import World
-from sim.helm.lead import Lead, look
+from sim.helm import foredeck as fd
+from sim.helm.foredeck import PRESSING, ROUTINE, Sense, Watch
+from sim.helm.lead import STAYS, Lead, look
 from sim.model import layout as lay
+
+__all__ = ["KEYS", "SECTORS", "STAYS", "Call", "Crew", "sector"]
 
 EVERY_TICKS = 15
 HOLD_TICKS = ticks(2.0)  # a change is told only once it has lasted
 GAP_TICKS = ticks(3.0)  # the foredeck does not chatter
 COUNT_EVERY_M = 10.0
 MARKS_THAT_WEAR = (2, 3, 4, 5)
+LATE_S = (1.0, 2.0)  # between what happens and the word for it
+# What a green hand gets wrong (common practice, no source): the count, and a bearing, which he then points otherwise.
+GREEN_COUNT_M, GREEN_BEARING_RAD, GREEN_FOR_S = 5.0, math.radians(15.0), 20.0
 
-# Columns of the state's crew array.
-(
-    Q_SPOKE,  # tick of the last call
-    Q_STAY,  # last told stay and the sector of the lead, as one number
-    Q_STAY_NEW,
-    Q_STAY_SINCE,
-    Q_COUNTED,  # last length called
-    Q_MEAN,  # slow mean of the tension
-    Q_PEAK,  # its peak since she was snubbed
-    Q_BROUGHT_UP,
-    Q_DRAG_SINCE,
-    Q_DRAGGING,
-    Q_SNUBBED,
-    Q_ON_SNUBBER,
-    Q_BOW,  # 0 in line, 1 told that she goes off
-) = range(13)
-
-STAYS = ("none", "slack", "up_and_down", "short", "medium", "long")
 SECTORS = ("ahead", "bow", "abeam", "quarter", "under")
 _SECTOR_EDGES = tuple(math.radians(d) for d in (22.5, 67.5, 112.5, 157.5))
+# What is said as soon as it can be, whatever else there is to say; first of all what is dangerous.
+PROMPT = ("under_the_boat", "surging", "aweigh", "on_the_bottom", "walked_back", "anchors_gone", "home", "she_leads")
+KEYS = (*PROMPT, *(w.key for w in (*PRESSING, *ROUTINE)), "lead", "metres_out", "metres_left", "all_stowed")
+# Two columns of memory for each watch (since when it is so, whether it has been told), then what is on the tongue.
+_FIRST_TONGUE = fd.Q_WATCHES + 2 * len(PRESSING + ROUTINE)
+_TONGUE = 8  # so many words wait: key, tick and value of each
 
 
 @dataclass(frozen=True)
@@ -64,132 +60,175 @@ class Crew:
     def __init__(self, world: World) -> None:
         """Send a hand forward in ``world``."""
         self.world = world
+        self.green = world.params.crew == "novice"
+        self._memory = world.state.crew
+        self._tongue = self._memory[_FIRST_TONGUE : _FIRST_TONGUE + 3 * _TONGUE].reshape(_TONGUE, 3)
 
     def step(self, happened: Sequence[ev.Event]) -> list[Call]:
         """Return what the foredeck says in this tick; call once a tick, after it has passed."""
-        calls = self._answer(happened)
+        self._hear(happened)
+        fd.feel_shake(self._memory, self.world.state.lines[0], DT_S)
+        calls = self._speak_up()
         if self.world.state.tick % EVERY_TICKS == 0:
-            lead = look(self.world)
-            if lead is not None:
-                calls += self._watch(lead)
+            calls += self._watch()
         return calls
 
+    def as_told(self, lead: Lead) -> Lead:
+        """Return a lead as this hand points it: a green one is up to fifteen degrees out, and then otherwise."""
+        if not self.green:
+            return lead
+        turn = int(self.world.state.tick / TICK_HZ / GREEN_FOR_S)
+        share = 2.0 * float(rng.stream(self.world.params.seed, "green bearing", turn).random()) - 1.0
+        off = math.remainder(lead.bearing_rad + share * GREEN_BEARING_RAD, 2.0 * math.pi)
+        return dataclasses.replace(lead, bearing_rad=off)
+
     def _call(self, key: str, **values: float | str) -> Call:
-        self.world.state.crew[Q_SPOKE] = self.world.state.tick
+        self._memory[fd.Q_SPOKE] = self.world.state.tick
         return Call(self.world.state.tick, key, values)
 
-    def _answer(self, happened: Sequence[ev.Event]) -> list[Call]:
-        """Tell at once what cannot be missed, and answer a question."""
-        out: list[Call] = []
+    def _count_told(self, out_m: float) -> float:
+        """Return a length as this hand counts it: a green one is up to five metres out, the same at the same mark."""
+        if not self.green:
+            return out_m
+        share = 2.0 * float(rng.stream(self.world.params.seed, "green count", round(out_m)).random()) - 1.0
+        return max(out_m + round(share * GREEN_COUNT_M), 0.0)
+
+    def _hear(self, happened: Sequence[ev.Event]) -> None:
+        """Take in what cannot be missed, and what is asked, to be said in a second or two."""
         for event in happened:
+            key, value = "", 0.0
             if isinstance(event, ev.AnchorLetGo):
-                self.world.state.crew[:] = 0.0
-                out.append(self._call("anchors_gone"))
+                self._memory[: fd.Q_WATCHES] = 0.0
+                self._memory[fd.Q_WATCHES : _FIRST_TONGUE] = 0.0
+                self._memory[fd.Q_BEEN_DOWN] = 1.0
+                lowered = self.world.state.lines[event.rode, lay.L_MOTION] > 0.0
+                key = "" if lowered else "anchors_gone"
             elif isinstance(event, ev.AnchorTouched):
-                out.append(self._call("on_the_bottom", out_m=round(event.out_m)))
+                lowered = self.world.state.lines[event.rode, lay.L_MOTION] > 0.0
+                key, value = "walked_back" if lowered else "on_the_bottom", float(round(event.out_m))
             elif isinstance(event, ev.AnchorAweigh):
-                out.append(self._call("aweigh"))
+                key = "aweigh"
             elif isinstance(event, ev.AnchorHome):
-                out.append(self._call("home"))
+                key = "home"
             elif isinstance(event, ev.ChainUnderHull):
-                out.append(self._call("under_the_boat"))
+                key = "under_the_boat"
             elif isinstance(event, ev.BrakeSlipped):
-                out.append(self._call("surging"))
+                key = "surging"
             elif isinstance(event, ev.CrewAsked):
+                key = "she_leads"
+            if key:
+                self._intend(key, value)
+
+    def _intend(self, key: str, value: float) -> None:
+        tick, kind = self.world.state.tick, PROMPT.index(key)
+        share = float(rng.stream(self.world.params.seed, "foredeck", tick).random())
+        due = tick + ticks(LATE_S[0] + share * (LATE_S[1] - LATE_S[0]))
+        for slot in self._tongue:
+            if slot[0] == 0.0:
+                slot[:] = kind + 1.0, due, value
+                return
+
+    def _speak_up(self) -> list[Call]:
+        """Say what has been on the tongue long enough, what presses most first."""
+        if not self._tongue[:, 0].any():
+            return []
+        tick = self.world.state.tick
+        due = [slot for slot in self._tongue if slot[0] > 0.0 and slot[1] <= tick]
+        due.sort(key=lambda slot: float(slot[0]))
+        out = []
+        for slot in due:
+            key, value = PROMPT[int(slot[0]) - 1], float(slot[2])
+            slot[:] = 0.0
+            if key == "she_leads":
                 out.append(self._lead_call(look(self.world), asked=True))
+            elif key in ("on_the_bottom", "walked_back"):
+                out.append(self._call(key, out_m=self._count_told(value)))
+            else:
+                out.append(self._call(key))
         return out
 
     def _lead_call(self, lead: Lead | None, asked: bool = False) -> Call:
         if lead is None:
             return self._call("all_stowed")
-        side = "starboard" if lead.bearing_rad > 0.0 else "port"
-        hour = round(math.degrees(lead.bearing_rad) / 30.0) % 12 or 12
-        feel = self._feel(lead)
+        pointed = self.as_told(lead)
+        side = "starboard" if pointed.bearing_rad > 0.0 else "port"
+        hour = round(math.degrees(pointed.bearing_rad) / 30.0) % 12 or 12
+        where = SECTORS[sector(pointed.bearing_rad)]
         key = "she_leads" if asked else "lead"
-        return self._call(
-            key, sector=SECTORS[sector(lead.bearing_rad)], side=side, hour=hour, stay=lead.stay, feel=feel
-        )
+        return self._call(key, sector=where, side=side, hour=hour, stay=lead.stay, feel=self._feel(lead))
 
     def _feel(self, lead: Lead) -> str:
-        anchor = self.world.state.anchors[0]
         if lead.tension_n < 1.1 * lead.hanging_n:
             return "slack"
+        anchor = self.world.state.anchors[0]
         if anchor[lay.A_SPEED] > 0.03 and anchor[lay.A_ATTITUDE] > lay.HANGING:
             return "trembling"
         return "steady"
 
-    def _watch(self, lead: Lead) -> list[Call]:
+    def _watch(self) -> list[Call]:
         """Tell what has changed, the most pressing first, one thing at a time."""
-        memory = self.world.state.crew
-        tick = self.world.state.tick
-        self._feel_tension(lead)
-        if tick - memory[Q_SPOKE] < GAP_TICKS:
+        sense = Sense(self.world, self._memory, look(self.world))
+        fd.feel(sense, EVERY_TICKS / TICK_HZ)
+        stay = self._note_lead(sense.lead) if sense.lead is not None else 0
+        every = (*PRESSING, *ROUTINE)
+        ripe = [k for k, watch in enumerate(every) if self._is_ripe(sense, k, watch)]
+        if sense.tick - self._memory[fd.Q_SPOKE] < GAP_TICKS and self._memory[fd.Q_SPOKE] > 0.0:
             return []
-        for look_for in (self._dragging, self._brought_up, self._on_snubber, self._count, self._new_lead):
-            call = look_for(lead)
+        ripe = [k for k in ripe if not self._told_last(k, every[k])]
+        for k in (k for k in ripe if k < len(PRESSING)):
+            return [self._tell(sense, k, every[k].key)]
+        if sense.lead is not None:
+            call = self._new_lead(sense.lead, stay) or self._count(sense.lead)
             if call is not None:
+                self._memory[fd.Q_LAST] = 0.0
                 return [call]
+        for k in (k for k in ripe if k >= len(PRESSING)):
+            return [self._tell(sense, k, every[k].key)]
         return []
 
-    def _feel_tension(self, lead: Lead) -> None:
-        memory, line = self.world.state.crew, self.world.state.lines[0]
-        share = EVERY_TICKS / TICK_HZ / 10.0
-        memory[Q_MEAN] += share * (lead.tension_n - memory[Q_MEAN])
-        if abs(line[lay.L_RATE]) > 0.02:
-            memory[Q_SNUBBED] = memory[Q_PEAK] = memory[Q_BROUGHT_UP] = 0.0
-        else:
-            memory[Q_SNUBBED] = 1.0
-            memory[Q_PEAK] = max(memory[Q_PEAK], lead.tension_n)
+    def _is_ripe(self, sense: Sense, k: int, watch: Watch) -> bool:
+        """Return whether a thing has lasted and not been told; forget that it was once it is over."""
+        at = fd.Q_WATCHES + 2 * k
+        if self._memory[at + 1] > 0.0:
+            if not watch.stays(sense):
+                self._memory[at : at + 2] = 0.0
+            return False
+        if not watch.enters(sense) or (self.world.params.night and not watch.by_night):
+            self._memory[at] = 0.0
+            return False
+        if self._memory[at] == 0.0:
+            self._memory[at] = sense.tick
+        return bool(sense.tick - self._memory[at] >= ticks(watch.hold_s))
 
-    def _dragging(self, lead: Lead) -> Call | None:
-        memory, anchor = self.world.state.crew, self.world.state.anchors[0]
-        tick = self.world.state.tick
-        drags = anchor[lay.A_SPEED] > 0.03 and anchor[lay.A_LOAD] > 50.0 and lead.out_m > 1.6 * lead.height_m
-        if not drags:
-            memory[Q_DRAG_SINCE] = 0.0
-            if memory[Q_DRAGGING] and anchor[lay.A_SPEED] < 0.01 and lead.tension_n > 1.3 * lead.hanging_n:
-                memory[Q_DRAGGING] = 0.0
-                return self._call("holding")
-            return None
-        if memory[Q_DRAG_SINCE] == 0.0:
-            memory[Q_DRAG_SINCE] = tick
-        if not memory[Q_DRAGGING] and tick - memory[Q_DRAG_SINCE] > ticks(5.0):
-            memory[Q_DRAGGING] = 1.0
-            return self._call("dragging")
-        return None
+    def _told_last(self, k: int, watch: Watch) -> bool:
+        """Return whether this was told last, and so is not told again; that she holds is told of each load."""
+        again = bool(self._memory[fd.Q_LAST] == k + 1.0) and watch.key != "holding"
+        if again:
+            self._memory[fd.Q_WATCHES + 2 * k + 1] = 1.0
+        return again
 
-    def _brought_up(self, lead: Lead) -> Call | None:
-        memory, own = self.world.state.crew, self.world.state.boats[0]
-        peaked = memory[Q_PEAK] > 1.3 * max(memory[Q_MEAN], lead.hanging_n)
-        eased = lead.tension_n < 0.8 * memory[Q_PEAK]
-        still = math.hypot(own[lay.B_SURGE], own[lay.B_SWAY]) < 0.15
-        ahead = abs(lead.bearing_rad) < math.radians(25.0)
-        held = self.world.state.anchors[0, lay.A_SPEED] < 0.01 and lead.out_m > 2.0 * lead.height_m
-        if memory[Q_SNUBBED] and not memory[Q_BROUGHT_UP] and peaked and eased and still and ahead and held:
-            memory[Q_BROUGHT_UP] = 1.0
-            return self._call("brought_up")
-        return None
-
-    def _on_snubber(self, _lead: Lead) -> Call | None:
-        memory, line = self.world.state.crew, self.world.state.lines[0]
-        nylon = float(line[lay.L_SNUB_A] + line[lay.L_SNUB_B])
-        takes = line[lay.L_HOOK] >= 0.0 and nylon > 3.0 * float(line[lay.L_TENSION])
-        if takes and not memory[Q_ON_SNUBBER]:
-            memory[Q_ON_SNUBBER] = 1.0
-            return self._call("on_the_snubber")
-        if line[lay.L_HOOK] < 0.0:
-            memory[Q_ON_SNUBBER] = 0.0
-        return None
+    def _tell(self, sense: Sense, k: int, key: str) -> Call:
+        memory = self._memory
+        memory[fd.Q_WATCHES + 2 * k + 1], memory[fd.Q_LAST] = 1.0, k + 1.0
+        if key == "dragging":
+            memory[fd.Q_PROVED] = -1.0
+        elif key == "holding" and sense.lead is not None:
+            memory[fd.Q_PROVED] = sense.lead.tension_n
+        elif key == "brought_up":
+            memory[fd.Q_BROUGHT_UP] = 1.0
+        elif key == "snubbed":
+            memory[fd.Q_STOPPED] = 0.0
+        return self._call(key)
 
     def _count(self, lead: Lead) -> Call | None:
-        memory = self.world.state.crew
+        memory = self._memory
         passed = math.floor(lead.out_m / COUNT_EVERY_M)
         told = COUNT_EVERY_M * (passed - self._marks_gone(passed))
-        if told != memory[Q_COUNTED]:
-            rising = told > memory[Q_COUNTED]
-            memory[Q_COUNTED] = told
+        if told != memory[fd.Q_COUNTED]:
+            rising = told > memory[fd.Q_COUNTED]
+            memory[fd.Q_COUNTED] = told
             if told > 0.0:
-                return self._call("metres_out" if rising else "metres_left", out_m=told)
+                return self._call("metres_out" if rising else "metres_left", out_m=self._count_told(told))
         return None
 
     def _marks_gone(self, passed: int) -> int:
@@ -203,13 +242,25 @@ class Crew:
         worn = rng.stream(self.world.params.seed, "chain marks").permutation(MARKS_THAT_WEAR)[:missing]
         return int((worn <= passed).sum())
 
-    def _new_lead(self, lead: Lead) -> Call | None:
-        memory, tick = self.world.state.crew, self.world.state.tick
+    def _note_lead(self, lead: Lead) -> int:
+        """Return how the rode stands, and note since when it leads and stands so.
+
+        What was last told stands until it is left by a fifth.
+        """
+        memory = self._memory
+        told = STAYS[int(memory[fd.Q_STAY])]
+        stay = told if told != "none" and lead.is_still(told, fd.MORE) else lead.stay
         side = 10 * (lead.bearing_rad > 0.0) if sector(lead.bearing_rad) else 0
-        now = 1.0 + STAYS.index(lead.stay) + 100.0 * sector(lead.bearing_rad) + side
-        if now != memory[Q_STAY_NEW]:
-            memory[Q_STAY_NEW], memory[Q_STAY_SINCE] = now, tick
-        if now != memory[Q_STAY] and tick - memory[Q_STAY_SINCE] >= HOLD_TICKS:
-            memory[Q_STAY] = now
-            return self._lead_call(lead)
-        return None
+        now = 1.0 + STAYS.index(stay) + 100.0 * sector(lead.bearing_rad) + side
+        if now != memory[fd.Q_LEAD_NEW]:
+            memory[fd.Q_LEAD_NEW], memory[fd.Q_LEAD_SINCE] = now, self.world.state.tick
+        return STAYS.index(stay)
+
+    def _new_lead(self, lead: Lead, stay: int) -> Call | None:
+        """Tell a new lead once it has lasted."""
+        memory = self._memory
+        lasted = self.world.state.tick - memory[fd.Q_LEAD_SINCE] >= HOLD_TICKS
+        if memory[fd.Q_LEAD_NEW] == memory[fd.Q_LEAD] or not lasted:
+            return None
+        memory[fd.Q_LEAD], memory[fd.Q_STAY] = memory[fd.Q_LEAD_NEW], stay
+        return self._lead_call(lead)

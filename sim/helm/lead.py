@@ -10,6 +10,7 @@ from sim.core.world import World
 from sim.model import layout as lay
 
 Stay = Literal["none", "slack", "up_and_down", "short", "medium", "long"]
+STAYS: tuple[Stay, ...] = ("none", "up_and_down", "slack", "short", "medium", "long")
 LOOK_M = 2.5  # one sees about this much of the chain below the roller
 
 
@@ -36,18 +37,27 @@ class Lead:
     @property
     def stay(self) -> Stay:
         """Return how the rode stands, in the trade's words (limits in degrees are judgement)."""
-        ratio = self.out_m / max(self.height_m, 0.1)
         if self.out_m < 0.5:
             return "none"
-        if ratio <= 1.05 or (self.slope_rad >= math.radians(80.0) and ratio < 1.5):
-            return "up_and_down"
-        if self.tension_n < 1.1 * self.hanging_n and ratio > 1.5:
-            return "slack"
-        if ratio < 1.6:
-            return "short"
-        if ratio < 3.0:
-            return "medium"
-        return "long" if self.tension_n > 1.3 * self.hanging_n else "slack"
+        for stay in STAYS[1:]:
+            if self.is_still(stay, 1.0):
+                return stay
+        return "medium" if self.tension_n > 1.3 * self.hanging_n else "slack"
+
+    def is_still(self, stay: str, more: float) -> bool:
+        """Return whether the rode stands so, every limit taken wider by a factor ``more`` >= 1."""
+        ratio = self.out_m / max(self.height_m, 0.1)
+        steep = math.degrees(self.slope_rad)
+        weight = self.tension_n / max(self.hanging_n, 1.0)
+        if stay == "up_and_down":
+            return ratio <= 1.05 * more or (steep >= 80.0 / more and ratio < 1.5 * more)
+        if stay == "slack":
+            return weight < 1.1 * more and ratio > 1.5 / more
+        if stay == "short":
+            return ratio < 1.6 * more and steep < 80.0 * more
+        if stay == "medium":
+            return 1.6 / more <= ratio < 3.0 * more
+        return stay == "long" and ratio >= 3.0 / more and steep < 60.0 * more and weight > 1.3 / more
 
 
 def _seen_node(state: State, rode: int) -> int:

@@ -197,9 +197,10 @@ class Lookout:
         return round(across / TRANSIT_STEP_M) * TRANSIT_STEP_M
 
     def _arm(self) -> Arm | None:
-        lead = look(self.exercise.world)
-        if lead is None:
+        seen = look(self.exercise.world)
+        if seen is None:
             return None
+        lead = self.exercise.crew.as_told(seen)
         return Arm(
             bearing_rad=round(lead.bearing_rad / ARM_STEP_RAD) * ARM_STEP_RAD,
             slope_rad=round(lead.slope_rad / ARM_STEP_RAD) * ARM_STEP_RAD,

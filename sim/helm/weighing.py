@@ -48,7 +48,7 @@ class Weighing(Demonstrator):
     def _short(self) -> bool:
         """Return whether she is up and down: no more out than a little over the depth."""
         r = self.see.readings
-        return r.counter_m < 1.25 * (r.depth_m + self.brief.boat.roller_height_m)
+        return r.counter_m < 1.25 * (self.depth_m + self.brief.boat.roller_height_m)
 
     def _may_heave(self) -> bool:
         """Return whether the windlass may turn: it takes slack, and breaks out what is up and down."""

@@ -290,3 +290,4 @@ class WorldParams:
     start: Start
     night: bool = False
     aids: tuple[str, ...] = field(default=())
+    crew: Literal["able", "novice"] = "able"  # the hand on the foredeck

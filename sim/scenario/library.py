@@ -95,6 +95,7 @@ class Lesson:
             start=params.Start(start.north_m, start.east_m, rad(start.heading_deg), mps(start.speed_kn)),
             night=s.lesson.dark,
             aids=self.aids,
+            crew=s.lesson.crew,
         )
 
     def charted_m(self, north_m: float, east_m: float) -> float:

@@ -274,6 +274,7 @@ class LessonFile(File):
     bay: Name
     boat: Name
     aids: tuple[AidName, ...] = ()
+    crew: Literal["able", "novice"] = "able"
     dark: Flag = False
     read_min: Number = Field(default=2.0, ge=0.5, le=30.0)
     limit_min: Number = Field(ge=1.0, le=240.0)
