@@ -10,6 +10,7 @@ from sim.base.arrays import FloatArray
 from sim.base.units import TICK_HZ, knots
 from sim.core import commands as cmd
 from sim.core import events as ev
+from sim.marking import night
 from sim.marking.errors.approach import never_aborted
 from sim.marking.run import Run
 from sim.marking.setting import moved_m
@@ -135,6 +136,11 @@ def _bitter_end(run: Run, _limit: float | None) -> float | None:
     return lost[0] if lost else None
 
 
+def _night_contact(run: Run, _limit: float | None) -> float | None:
+    """Return when she touched a boat, the shore or the ground in the night, else None."""
+    return None if run.night is None else night.touched_s(run.night)
+
+
 def _unlit(run: Run, _limit: float | None) -> float | None:
     """Return when she was reported secured in the dark without her light, else None."""
     m = run.moments
@@ -152,7 +158,6 @@ def _carried_on(run: Run, _limit: float | None) -> float | None:
     return None if sign is None else sign.t_s
 
 
-# Contact in the night needs a night sailed.
 CHECKS: dict[str, Callable[[Run, float | None], float | None]] = {
     "cf1": _contact,
     "cf2": _screw_in_chain,
@@ -160,6 +165,7 @@ CHECKS: dict[str, Callable[[Run, float | None], float | None]] = {
     "cf4": _forbidden,
     "cf5": _unnoticed,
     "cf6": _bitter_end,
+    "cf7": _night_contact,
     "cf8": _unlit,
     "cf9": _carried_on,
 }

@@ -10,7 +10,7 @@ import jinja2
 from markupsafe import Markup
 
 from sim.base.units import deg
-from sim.marking import page_rows, plan_picture, scrub, setting, side_picture, strip_picture
+from sim.marking import page_night, page_rows, plan_picture, scrub, setting, side_picture, strip_picture
 from sim.marking.critical import Fail
 from sim.marking.outcome import Outcome
 from sim.marking.rubric import Marks
@@ -116,6 +116,8 @@ def make_page(
         cautions=[say(key, {}) for key in CAUTIONS],
         verdict=page_rows.verdict(outcome, result["refused"], say),
         outcome=page_rows.outcome(outcome, run, say),
+        night=page_night.rows(run, say),
+        night_sentence=page_night.sentence(run, say),
         marks=marks,
         fails=[{"title": f.title, "when": clock(f.t_s)} for f in fails],
         costliest=[page_rows.measure(m) for m in marks.costliest],

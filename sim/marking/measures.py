@@ -1,6 +1,6 @@
 """Every measure by its name in a marking profile: pure functions of a run."""
 
-from sim.marking import approach, drop, lay, recovery, room, secure, setting
+from sim.marking import approach, drop, lay, night, recovery, room, secure, setting
 from sim.marking.run import Law
 
 MEASURES: dict[str, Law] = {
@@ -32,12 +32,13 @@ MEASURES: dict[str, Law] = {
     "rec.windlass_load": recovery.windlass_load_ratio,
     "rec.steerage_s": recovery.steerage_s,
     "rec.hull_hits": recovery.hull_hits,
+    "ph7.drag_m": night.drag_m,
+    "ph7.min_gap_loa": night.min_gap_loa,
+    "ph7.uplift_min": night.uplift_min,
+    "ph7.contact": night.contact,
 }
-
-# A run that ends when she is secured has no night in it: these drop out of such a run.
-NIGHT = frozenset({"ph7.drag_m", "ph7.min_gap_loa", "ph7.uplift_min"})
 
 
 def is_known(name: str) -> bool:
     """Return whether a profile may ask for this measure."""
-    return name in MEASURES or name in NIGHT
+    return name in MEASURES

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 
 from sim.core import events as ev
-from sim.marking import setting
+from sim.marking import night, setting
 from sim.marking.approach import least_gap_to_boats_m
 from sim.marking.run import Run
 from sim.model import layout as lay
@@ -24,11 +24,13 @@ class Outcome:
         grounded: her keel met the ground.
         contact: she met a boat or the shore.
         held: an anchor is down, it stayed where it was proved, and she touched nothing.
-        held_through_night: None, as no night was sailed.
+        held_through_night: she lay through the night near her place and touched nothing; None where no whole night
+            was sailed and none was lost.
         proved_load_n: highest load proved, None where none was.
         proved_wind_mps: wind of which that is the load.
         scope: at the highest water of the stay, None where nothing is down.
         out_m: rode out at the end of the attempt.
+        night_peak_load_n: greatest pull of the night; None where none was sailed.
     """
 
     drag_m: float | None
@@ -41,6 +43,7 @@ class Outcome:
     proved_wind_mps: float | None
     scope: float | None
     out_m: float
+    night_peak_load_n: float | None
 
 
 def find_outcome(run: Run) -> Outcome:
@@ -67,9 +70,10 @@ def find_outcome(run: Run) -> Outcome:
         grounded=grounded,
         contact=contact,
         held=held,
-        held_through_night=None,
+        held_through_night=night.held(run),
         proved_load_n=load_n,
         proved_wind_mps=wind_for_load_mps(run.loa_m, load_n) if load_n is not None else None,
         scope=setting.scope_at_highest(run),
         out_m=float(track["out_m"][k]),
+        night_peak_load_n=run.night.peak_n if run.night is not None else None,
     )

@@ -3,14 +3,14 @@
 import json
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
 from sim.base.units import TICK_HZ
 from sim.core import commands as cmd
 from sim.core import events as ev
-from sim.marking import advice, credit
+from sim.marking import advice, credit, night
 from sim.marking.critical import Fail
 from sim.marking.errors.found import Error
 from sim.marking.outcome import Outcome
@@ -89,8 +89,15 @@ def _rode(outcome: Outcome) -> dict[str, Any]:
         "out_m": outcome.out_m,
         "scope_at_highest_water": outcome.scope,
         "proved_load_n": outcome.proved_load_n,
-        "night_peak_load_n": None,
+        "night_peak_load_n": outcome.night_peak_load_n,
     }
+
+
+def _night(run: Run) -> dict[str, Any] | None:
+    sums = night.sums(run)
+    if sums is None or run.night is None:
+        return None
+    return asdict(sums) | {"answers": [asdict(a) for a in run.night.answers]}
 
 
 def make_result(
@@ -138,6 +145,7 @@ def make_result(
         "phases": [_phase(p) for p in marks.phases],
         **_said(marks, fails, found),
         "rodes": [_rode(outcome)],
+        "night": _night(run),
         "state_hash": state_hash,
     }
     out: dict[str, Any] = _finite(data)

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from sim.base.errors import ScenarioError
 from sim.marking import credit
 from sim.marking.critical import Fail
-from sim.marking.measures import MEASURES, NIGHT
+from sim.marking.measures import MEASURES
 from sim.marking.run import Found, Run
 from sim.scenario.profile import Profile
 from sim.scenario.schema_marking import MeasureBlock, PhaseBlock
@@ -133,8 +133,6 @@ def _moved(full: float, limit: float, tolerance: float) -> float:
 
 
 def _find(run: Run, row: MeasureBlock) -> Found | None:
-    if row.name in NIGHT:
-        return None
     law = MEASURES.get(row.name)
     if law is None:
         raise ScenarioError("marking profile", 0, row.name, "a measure that marking knows", "an unknown one")

@@ -19,6 +19,7 @@ from sim.model import layout as lay
 from sim.model.catenary import wind_load_n
 from sim.model.params import WorldParams
 from sim.record.ground import charted_depths_m
+from sim.record.night import Night
 from sim.record.track import Track
 from sim.scenario.brief import Brief
 
@@ -53,6 +54,7 @@ class Run:
         orders: (tick, command) in order.
         brief: what the trainee was told, where there is one.
         safe: whether the lesson has a safe spot; where it has none, to leave is right.
+        night: the stay that followed, where it was sailed.
     """
 
     track: Track
@@ -61,6 +63,7 @@ class Run:
     orders: tuple[tuple[int, Command], ...] = ()
     brief: Brief | None = None
     safe: bool = True
+    night: Night | None = None
 
     @cached_property
     def moments(self) -> Moments:

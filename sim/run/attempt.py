@@ -16,9 +16,14 @@ from sim.marking import critical, debrief, outcome, result, rubric, stay
 from sim.marking.errors.found import Error, find_errors
 from sim.marking.result import Ended
 from sim.marking.run import Run
+from sim.record import night as nights
 from sim.record import recording
+from sim.record.night import Night, NightRecorder
 from sim.record.track import Track, TrackRecorder
+from sim.run import night
 from sim.scenario.library import Lesson
+
+SLEEPS = ("secured", "limit")  # ends after which the stay goes on
 
 
 @dataclass(frozen=True)
@@ -48,30 +53,37 @@ class Attempt:
         )
         self._writer = recording.Writer(folder, self.header)
         self._track = TrackRecorder()
+        self._night: NightRecorder | None = None
+        self._over: tuple[int, str] | None = None  # when and why it ended, once written
         self._orders: list[tuple[int, Command]] = []
         self._called = 0
 
     def step(self, commands: Sequence[Command] = ()) -> list[Event]:
-        """Let one tick pass, write down its commands, and return what happened.
+        """Let one tick pass, or a step of the watch's clock, write down its commands, and return what happened.
+
+        Called after the exercise is over, ``BeginWatch`` begins the night: it goes into a record of its own.
 
         Raises:
             SimulationDiverged: when a number stops being physical; the recording is kept up to there.
         """
         x = self.exercise
-        tick = x.tick
+        tick, over = x.tick, x.over
         try:
             happened = x.step(commands)
         except SimulationDiverged:
-            self._writer.end(tick, "diverged")
-            self._writer.close()
+            self._close(tick if self._night is None else round(self._night.began_s * TICK_HZ), "diverged")
             raise
         for command in x.applied:
             self._writer.command(tick, command)
             self._orders.append((tick, command))
         if x.tick % recording.HASH_TICKS == 0:
             self._writer.state(x.tick, x.state_hash())
-        self._track.sample(x.world)
-        if happened:
+        if self._night is None and nights.begins(over, x.world, x.applied):
+            self._night = NightRecorder(x.world, night.until_tick(x) / TICK_HZ)
+        if self._night is not None:
+            self._night.step(tick, x.applied, happened)
+        else:
+            self._track.sample(x.world)
             self._track.heard(happened)
         for call in x.calls[self._called :]:
             self._track.said(call.tick, "foredeck", call.key, call.values)
@@ -91,19 +103,49 @@ class Attempt:
         """Keep a line of the demonstrator's."""
         self._track.said(ticks(said.t_s), "demonstrator", said.key, said.values)
 
-    def finish(self, why: str, rated: Mapping[str, int] | None = None) -> Marked:
-        """Close the recording, mark the attempt, and write ``track.npz``, ``result.json`` and ``debrief.html``."""
-        x = self.exercise
-        if x.tick % recording.HASH_TICKS:
-            self._writer.state(x.tick, x.state_hash())
-        self._writer.end(x.tick, why)
+    def _close(self, tick: int, why: str) -> None:
+        """Close the recording, once."""
+        if self._over is not None:
+            return
+        self._over = (tick, why)
+        if self.exercise.tick % recording.HASH_TICKS:
+            self._writer.state(self.exercise.tick, self.exercise.state_hash())
+        self._writer.end(tick, why)
         self._writer.close()
+
+    def finish(
+        self,
+        why: str,
+        rated: Mapping[str, int] | None = None,
+        *,
+        sleep: bool = True,
+        progress: night.Progress = lambda _t_s, _end_s: None,
+    ) -> Marked:
+        """Run the night on, close the recording, mark the attempt, and write its files.
+
+        They are ``track.npz``, ``night.npz`` where there was a night, ``result.json`` and ``debrief.html``.
+
+        Args:
+            why: why the exercise ended: secured, limit, closed, aborted.
+            rated: the trainee's own view, by phase.
+            sleep: run the night on where none has been sailed and there is one to sail.
+            progress: told the time in the night and the end of it.
+        """
+        x = self.exercise
+        tick = x.tick if self._night is None else round(self._night.began_s * TICK_HZ)
+        if sleep and self._night is None and why in SLEEPS and night.is_due(x):
+            night.sleep_through(self.step, x, progress)
+        self._close(tick, why)
+        slept = self._night.finish() if self._night is not None else None
         track = self._track.finish(x.world)
         track.save(self.folder / "track.npz")
-        ended = Ended(why, x.tick / TICK_HZ)
+        (self.folder / "night.npz").unlink(missing_ok=True)
+        if slept is not None:
+            slept.save(self.folder / "night.npz")
         marked = mark(
-            x.lesson, x.world.params, track, tuple(self._orders), self.header, ended, x.state_hash(), self.folder, rated
-        )
+            x.lesson, x.world.params, track, tuple(self._orders), self.header, Ended(why, tick / TICK_HZ),
+            x.state_hash(), self.folder, rated, slept,
+        )  # fmt: skip
         result.write(self.folder, marked.result)
         debrief.write(self.folder, marked.run, marked.marks, marked.fails, marked.outcome, marked.result, x.lesson)
         return marked
@@ -119,9 +161,11 @@ def mark(
     state_hash: str,
     folder: Path,
     rated: Mapping[str, int] | None = None,
+    slept: Night | None = None,
 ) -> Marked:
-    """Return an attempt's marks, from its track and orders alone; ``rated`` is the trainee's own view, by phase."""
-    run = Run(track, params, stay.stay_of(lesson), orders, lesson.brief, safe=not lesson.sources.lesson.no_safe_spot)
+    """Return an attempt's marks, from track, night and orders; ``rated`` is the trainee's own view, by phase."""
+    safe = not lesson.sources.lesson.no_safe_spot
+    run = Run(track, params, stay.stay_of(lesson), orders, lesson.brief, safe, slept)
     fails = critical.find_fails(run, lesson.profile.critical)
     marks = rubric.judge(run, lesson.profile, fails)
     came_of = outcome.find_outcome(run)

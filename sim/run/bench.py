@@ -15,47 +15,50 @@ import numpy as np
 
 from sim.base.arrays import FloatArray
 from sim.base.kernel import KERNEL_MODE
-from sim.base.units import DT_S, mps, rad
+from sim.base.units import DT_S, TICK_HZ, mps, rad
 from sim.core import commands as cmd
 from sim.core import world as wd
+from sim.core.watch import STEP_TICKS
 from sim.helm.exercise import Exercise
 from sim.model import chain, chain_forces, fleet, wind
 from sim.model import layout as lay
 from sim.model.params import Neighbour, Rode, WorldParams
+from sim.record.night import NightRecorder
 from sim.run.attempt import Attempt
 from sim.scenario.library import Lesson, load_lesson
 
 LESSON = "lantern-pool-2"
 RODE_M = 60.0
 APART_M = 40.0
+NIGHT_BOATS, NIGHT_APART_M = 20, 80.0  # room to swing: hulls that touch are another matter
 WIND_KN = 25.0
 UNCOMPILED_TICKS = 300
 
 
-def _grid(boats: int) -> list[tuple[float, float]]:
-    """Return places 40 m apart, nearest to the origin first, the origin itself left free."""
+def _grid(boats: int, apart_m: float) -> list[tuple[float, float]]:
+    """Return places so far apart, nearest to the origin first, the origin itself left free."""
     half = math.ceil(math.sqrt(boats + 1))
-    spots = [(APART_M * i, APART_M * j) for i in range(-half, half + 1) for j in range(-half, half + 1) if i or j]
+    spots = [(apart_m * i, apart_m * j) for i in range(-half, half + 1) for j in range(-half, half + 1) if i or j]
     return sorted(spots, key=lambda s: (math.hypot(*s), s))[:boats]
 
 
-def _crowd(params: WorldParams, boats: int) -> WorldParams:
+def _crowd(params: WorldParams, boats: int, apart_m: float) -> WorldParams:
     """Return the world with 25 kn of gusty wind, a flat bed, and so many others on 25 m of chain."""
     bay = replace(params.bay, depth_m=np.full_like(params.bay.depth_m, 6.0), shores=())
     others = tuple(
         Neighbour(f"Boat {k + 1}", params.boat, n, e, "chain", 25.0, 19.6, 8.5e6, 8.0, 9e4, 1.5)
-        for k, (n, e) in enumerate(_grid(boats))
+        for k, (n, e) in enumerate(_grid(boats, apart_m))
     )
     weather = wind.pack(1, mps(WIND_KN), float(params.weather.wind[lay.W_FROM]), 0.13, rad(6.0))
     return replace(params, bay=bay, neighbours=others, weather=weather)
 
 
-def _with_world(lesson: Lesson, boats: int) -> Lesson:
+def _with_world(lesson: Lesson, boats: int, apart_m: float) -> Lesson:
     """Return ``lesson`` whose worlds are crowded."""
 
     class Crowded(type(lesson)):  # type: ignore[misc]
         def world(self, seed: int, boat: str | None = None) -> WorldParams:
-            return _crowd(super().world(seed, boat), boats)
+            return _crowd(super().world(seed, boat), boats, apart_m)
 
     fields = {name: getattr(lesson, name) for name in lesson.__dataclass_fields__}
     crowded: Lesson = Crowded(**fields)
@@ -92,9 +95,9 @@ def lay_rode(exercise: Exercise, out_m: float) -> None:
     anchor[lay.A_SHANK] = heading + math.pi
 
 
-def crowded_exercise(boats: int) -> Exercise:
-    """Return an exercise in 25 kn, so many others 40 m apart about her, riding to 60 m of chain."""
-    exercise = Exercise(_with_world(load_lesson(LESSON), boats), 1)
+def crowded_exercise(boats: int, apart_m: float = APART_M) -> Exercise:
+    """Return an exercise in 25 kn, so many others about her, riding to 60 m of chain."""
+    exercise = Exercise(_with_world(load_lesson(LESSON), boats, apart_m), 1)
     lay_rode(exercise, min(RODE_M, float(exercise.world.params.rodes[0].line[lay.LP_CARRIED]) - 1.0))
     return exercise
 
@@ -110,6 +113,22 @@ def times_real_time(boats: int, seconds: float, folder: Path) -> float:
     for _ in range(count):
         attempt.step()
     return count * DT_S / (time.perf_counter() - began)
+
+
+def night_10h_s() -> float:
+    """Return the seconds that ten hours of the watch take, in 25 kn, with twenty other boats 80 m apart."""
+    exercise = crowded_exercise(NIGHT_BOATS, NIGHT_APART_M)
+    exercise.step([cmd.BeginWatch()])
+    while exercise.tick % STEP_TICKS:
+        exercise.step()
+    end = exercise.tick + 10 * 3600 * TICK_HZ
+    recorder = NightRecorder(exercise.world, end / TICK_HZ)
+    began = time.perf_counter()
+    while exercise.tick < end:
+        tick = exercise.tick
+        recorder.step(tick, (), exercise.step())
+    recorder.finish()
+    return time.perf_counter() - began
 
 
 def _chain_case(rode: Rode, nodes: int) -> tuple[FloatArray, FloatArray, FloatArray]:
@@ -219,6 +238,7 @@ def measure(quick: bool = False) -> dict[str, Any]:
         "core": {"times_real_time": live},
         "first_tick_ms": first,
         "chain_us": {str(n): chain_us(rode, n) for n in (40, 60, 100)},
+        "night_10h_s": night_10h_s(),
         "fleet_us": {str(n): fleet_us(n) for n in (20, 100, 200)},
     }
     if not quick:

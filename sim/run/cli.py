@@ -18,9 +18,10 @@ from sim.helm.mistakes import table as mistakes
 from sim.helm.skipper import Said
 from sim.marking.debrief import speaker
 from sim.record import recording, replay
-from sim.run import anchorage_picture, confusion, debrief_cli, seatrial_cli, warmup
+from sim.run import anchorage_picture, confusion, debrief_cli, fidelity_cli, seatrial_cli, warmup
 from sim.run import demo as demos
 from sim.run.attempt import Marked
+from sim.run.night_cli import NightBar, night_words
 from sim.scenario import library
 
 app = typer.Typer(
@@ -55,6 +56,8 @@ def _summary(marked: Marked) -> None:
     held = "held" if came.held else "did not hold"
     drag = "never set" if came.drag_m is None else f"{came.drag_m:.1f} m dragged after the set"
     out.print(f"\n[bold]Outcome[/]  {held}; {drag}; {gap}")
+    if data["night"] is not None:
+        out.print(f"[bold]Night[/]  {night_words(data['night'])}", highlight=False)
     phases = "  ".join(f"{p['code']} {p['points']:.0f}/{p['of']:.0f}" for p in data["phases"])
     out.print(f"[bold]Process[/]  {phases}")
     for fail in data["critical"]:
@@ -74,6 +77,7 @@ def demo(
     headless: Annotated[bool, typer.Option("--headless", help="without a window")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="without the narration")] = False,
     mistake: Annotated[str | None, typer.Option(help="commit a typical error, such as B3, on purpose")] = None,
+    night: Annotated[bool, typer.Option(help="run the night on afterwards")] = True,
 ) -> None:
     """Let the demonstrator sail a lesson, telling each decision and its reason."""
     kind = Demonstrator if mistake is None else mistakes.find(mistake).kind
@@ -90,7 +94,11 @@ def demo(
         if not quiet:
             out.print(f"{clock(said.t_s)}  {speak(said.key, said.values)}", highlight=False)
 
-    marked = demos.sail(chosen, seed, out_dir, boat, started_s=round(time.time(), 1), say=say, kind=kind)
+    with NightBar(err) as bar:
+        marked = demos.sail(
+            chosen, seed, out_dir, boat, round(time.time(), 1),
+            say=say, kind=kind, sleep=night, night_progress=bar.show,
+        )  # fmt: skip
     _summary(marked)
 
 
@@ -110,6 +118,7 @@ def verify(run: Path, lesson_file: str | None) -> bool:
 app.command("debrief")(debrief_cli.debrief)
 app.command("seatrial")(seatrial_cli.seatrial)
 app.command("confusion")(confusion.command)
+app.command("night-fidelity")(fidelity_cli.night_fidelity)
 
 
 @app.command()
@@ -214,6 +223,7 @@ def trials(
     seeds: Annotated[str, typer.Option(help="first:last+1")] = "1:11",
     jobs: Annotated[int, typer.Option(min=1, help="processes")] = 2,
     csv: Annotated[Path | None, typer.Option(help="write the rows to this file")] = None,
+    night: Annotated[bool, typer.Option("--night", help="run every night on as well")] = False,
 ) -> None:
     """Let the demonstrator sail lessons over many seeds; a table of what came of it."""
     from sim.run import trials as batch  # noqa: PLC0415 - a process pool is not needed elsewhere
@@ -233,7 +243,7 @@ def trials(
     columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.completed}/{task.total}"))
     with Progress(*columns, TimeRemainingColumn(), console=err) as bar:
         task = bar.add_task("sailing", total=len(cases))
-        rows = batch.run(cases, jobs, lambda: bar.advance(task))
+        rows = batch.run(cases, jobs, lambda: bar.advance(task), night)
     out.print(batch.table(rows))
     if csv is not None:
         batch.write_csv(rows, csv)

@@ -9,6 +9,7 @@ from sim.helm.exercise import Exercise
 from sim.helm.skipper import Said, Skipper
 from sim.helm.view import Lookout
 from sim.run.attempt import Attempt, Marked
+from sim.run.night import Progress
 from sim.scenario.library import Lesson
 
 
@@ -21,6 +22,8 @@ def sail(
     say: Callable[[Said], None] = lambda _said: None,
     progress: Callable[[float], None] = lambda _t_s: None,
     kind: type[Skipper] = Demonstrator,
+    sleep: bool = False,
+    night_progress: Progress = lambda _t_s, _end_s: None,
 ) -> Marked:
     """Let the demonstrator sail a lesson and return it marked; its files are in ``folder``.
 
@@ -33,6 +36,8 @@ def sail(
         say: told each line of narration as it is spoken.
         progress: told the simulated time every ten seconds.
         kind: who sails: the demonstrator, or one who weighs, or makes a mistake.
+        sleep: run the night on as well.
+        night_progress: told the time in the night and the end of it.
     """
     exercise = Exercise(lesson, seed, boat)
     attempt = Attempt(exercise, folder, started_s)
@@ -51,4 +56,4 @@ def sail(
             progress(exercise.t_s)
     if not exercise.over:
         return attempt.finish("closed")
-    return attempt.finish(exercise.why)
+    return attempt.finish(exercise.why, sleep=sleep, progress=night_progress)

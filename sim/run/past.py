@@ -8,7 +8,7 @@ from sim.base.errors import RecordingError
 from sim.marking import debrief
 from sim.marking.result import Ended
 from sim.marking.run import Run
-from sim.record import recording, track
+from sim.record import night, recording, track
 from sim.run.attempt import Marked, mark
 from sim.scenario.library import Lesson, load_lesson
 
@@ -50,7 +50,9 @@ def load_past(folder: Path, lesson_file: str | None = None) -> Past:
     ended = Ended(str(end["why"]), end["t"] / 60.0)
     last = kept.hashes[-1][1] if kept.hashes else ""
     params = lesson.world(head["seed"], head["boat"])
-    return Past(head, lesson, mark(lesson, params, sailed, kept.commands, head, ended, last, folder))
+    slept = night.load(folder / "night.npz") if (folder / "night.npz").is_file() else None
+    marked = mark(lesson, params, sailed, kept.commands, head, ended, last, folder, slept=slept)
+    return Past(head, lesson, marked)
 
 
 def draw_again(past: Past, out: Path, language: str = "en", against: tuple[Run, str] | None = None) -> Path:

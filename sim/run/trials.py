@@ -39,10 +39,10 @@ def _rounded(value: float | None, digits: int) -> float | None:
     return None if value is None else round(value, digits)
 
 
-def one(lesson: str, seed: int) -> Row:
-    """Sail one case and return its row; its files are thrown away."""
+def one(lesson: str, seed: int, night: bool = False) -> Row:
+    """Sail one case, and its night where asked, and return its row; its files are thrown away."""
     with tempfile.TemporaryDirectory() as folder:
-        marked = demo.sail(library.load_lesson(lesson), seed, Path(folder))
+        marked = demo.sail(library.load_lesson(lesson), seed, Path(folder), sleep=night)
     data = marked.result
     phases = data["phases"]
     return Row(
@@ -59,11 +59,11 @@ def one(lesson: str, seed: int) -> Row:
     )
 
 
-def run(cases: list[tuple[str, int]], jobs: int, done: Callable[[], None]) -> list[Row]:
+def run(cases: list[tuple[str, int]], jobs: int, done: Callable[[], None], night: bool = False) -> list[Row]:
     """Return the rows of (lesson, seed) cases, sorted; ``done`` is called after each."""
     rows = []
     with ProcessPoolExecutor(max_workers=jobs) as pool:
-        futures = [pool.submit(one, lesson, seed) for lesson, seed in cases]
+        futures = [pool.submit(one, lesson, seed, night) for lesson, seed in cases]
         for future in as_completed(futures):
             rows.append(future.result())
             done()

@@ -63,7 +63,7 @@ def sailed(tmp_path_factory: pytest.TempPathFactory) -> Sail:
             attempt.step(commands)
         return Sailed(
             lesson, exercise, tuple(views), tuple(decided), tuple(skipper.said), orders, snapshots,
-            attempt.finish("secured"),
+            attempt.finish("secured", sleep=False),
         )  # fmt: skip
 
     return run

@@ -1,0 +1,101 @@
+"""The night run on: from the end of the exercise to the end of the stay, stopping where she calls."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from sim.base.errors import SimulationDiverged
+from sim.base.units import TICK_HZ
+from sim.core import commands as cmd
+from sim.core import events as ev
+from sim.core import state as st
+from sim.core.state import State
+from sim.core.watch import STEP_TICKS
+from sim.helm.exercise import Exercise
+from sim.model import layout as lay
+from sim.record import night as nights
+from sim.record.night import Night, NightRecorder
+from sim.record.recording import Recording
+
+Progress = Callable[[float, float], None]
+Step = Callable[[Sequence[cmd.Command]], list[ev.Event]]
+
+
+@dataclass(frozen=True)
+class Stop:
+    """Where a night stopped because the alarm rang or the watch called.
+
+    Attributes:
+        tick: when.
+        cause: the event.
+        snapshot: the state there, to come back to.
+    """
+
+    tick: int
+    cause: ev.AlarmRang | ev.WatchCalled
+    snapshot: State
+
+
+def until_tick(exercise: Exercise) -> int:
+    """Return the tick at which the stay ends, on a whole step of the watch."""
+    whole = round(exercise.lesson.brief.stay_s * TICK_HZ / STEP_TICKS)
+    return whole * STEP_TICKS
+
+
+def is_due(exercise: Exercise) -> bool:
+    """Return whether there is a night to run on: an anchor on the ground and hours of the stay still to come."""
+    s = exercise.world.state
+    return bool(s.anchors[0, lay.A_ATTITUDE] > lay.HANGING) and exercise.tick < until_tick(exercise)
+
+
+def run_on(step: Step, exercise: Exercise, progress: Progress = lambda _t, _end: None) -> Stop | None:
+    """Run the night on until the stay ends or somebody is called; return the stop, or None at the end.
+
+    Where it stopped the caller may answer with ``EndWatch`` and whatever the helm does, then call this again: the watch
+    is begun again where it is not being kept. Without an answer it goes on sleeping.
+
+    Args:
+        step: lets a step pass with its commands, and writes it down.
+        exercise: what is stepped.
+        progress: told the time and the end of the stay, in seconds, about once a simulated minute.
+    """
+    end = until_tick(exercise)
+    orders: list[cmd.Command] = [cmd.BeginWatch()] if exercise.world.state.clock[st.K_WATCH] == st.LIVE else []
+    while exercise.tick < end:
+        happened = step(orders)
+        orders = []
+        if exercise.tick % (6 * STEP_TICKS) == 0:
+            progress(exercise.t_s, end / TICK_HZ)
+        for e in happened:
+            if isinstance(e, ev.AlarmRang | ev.WatchCalled):
+                return Stop(exercise.tick, e, st.snapshot(exercise.world.state))
+    return None
+
+
+def sleep_through(step: Step, exercise: Exercise, progress: Progress) -> None:
+    """Run the night to its end whoever calls; a keyboard interrupt, or figures that come apart, end it there."""
+    try:
+        while run_on(step, exercise, progress) is not None:
+            pass
+    except (KeyboardInterrupt, SimulationDiverged):
+        return
+
+
+def remake(recording: Recording, exercise: Exercise) -> Night | None:
+    """Return the night of a recording, made again from its commands on a fresh exercise; None where it holds none.
+
+    Args:
+        recording: of the whole run.
+        exercise: as it was at tick 0, without a timeline.
+    """
+    orders = recording.by_tick()
+    last = recording.hashes[-1][0] if recording.hashes else 0
+    recorder: NightRecorder | None = None
+    while exercise.tick < last:
+        tick, over = exercise.tick, exercise.over
+        commands = orders.get(tick, [])
+        happened = exercise.step(commands)
+        if recorder is None and nights.begins(over, exercise.world, commands):
+            recorder = NightRecorder(exercise.world, until_tick(exercise) / TICK_HZ)
+        if recorder is not None:
+            recorder.step(tick, commands, happened)
+    return recorder.finish() if recorder is not None else None

@@ -1,0 +1,43 @@
+"""The night on the command line: a bar while it is run on, and one line of what came of it."""
+
+from typing import Any
+
+from rich.console import Console
+from rich.progress import BarColumn, Progress, TaskID, TextColumn
+
+
+class NightBar:
+    """A progress bar that appears when the night begins."""
+
+    def __init__(self, console: Console) -> None:
+        """Make ready to draw on ``console``."""
+        columns = (TextColumn("the night"), BarColumn(), TextColumn("{task.description}"))
+        self._bar = Progress(*columns, console=console, transient=True)
+        self._task: TaskID | None = None
+
+    def __enter__(self) -> "NightBar":
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._bar.stop()
+
+    def show(self, t_s: float, end_s: float) -> None:
+        """Show how far the night has come."""
+        if self._task is None:
+            self._bar.start()
+            self._task = self._bar.add_task("", total=end_s, completed=int(t_s))
+        hours = f"{t_s / 3600.0:4.1f} of {end_s / 3600.0:.0f} h"
+        self._bar.update(self._task, completed=t_s, description=hours)
+
+
+def night_words(night: dict[str, Any]) -> str:
+    """Return a night's sums, as ``result.json`` has them, in one line."""
+    gap = "nobody near"
+    if night["least_gap_m"] is not None:
+        gap = f"{night['least_gap_m']:.0f} m to {night['least_gap_boat']} at the nearest"
+    ratio = night["proved_load_ratio"]
+    proved = "" if ratio is None else f", {ratio:.1f} of it proved"
+    cut = "" if night["whole"] else " (cut short)"
+    touched = "; touched" if night["touched"] else ""
+    pull = f"{night['peak_load_n'] / 1000.0:.1f} kN at the most{proved}"
+    return f"{night['hours']:.1f} h{cut}; {night['drag_m']:.1f} m dragged; {gap}; {pull}{touched}"
