@@ -44,13 +44,16 @@ class Sums:
     worst_s: float
 
 
+def _touches_s(night: Night) -> list[float]:
+    """Return when she met a hull, the shore or the ground in the night."""
+    met = [e for e in night.events if isinstance(e, ev.Touched) and 0 in (e.boat, e.other)]
+    aground = [e for e in night.events if isinstance(e, ev.Grounded) and e.boat == 0]
+    return sorted(e.tick / TICK_HZ for e in (*met, *aground))
+
+
 def touched_s(night: Night) -> float | None:
     """Return when she first met a hull, the shore or the ground in the night, or None."""
-    for e in night.events:
-        met = isinstance(e, ev.Touched) and 0 in (e.boat, e.other)
-        if met or (isinstance(e, ev.Grounded) and e.boat == 0):
-            return e.tick / TICK_HZ
-    return None
+    return min(_touches_s(night), default=None)
 
 
 def worst_s(night: Night) -> float:
@@ -120,9 +123,10 @@ def uplift_min(run: Run) -> Found | None:
 
 
 def contact(run: Run) -> Found | None:
-    """1 where she touched a hull, the shore or the ground in the night, else 0."""
+    """Times she touched a hull, the shore or the ground in the night."""
     night = _whole(run)
     if night is None:
         return None
-    at_s = touched_s(night)
-    return Found(0.0, night.began_s, night.end_s) if at_s is None else Found(1.0, at_s, at_s)
+    at_s = _touches_s(night)
+    span = (at_s[0], at_s[-1]) if at_s else (night.began_s, night.end_s)
+    return Found(float(len(at_s)), *span)

@@ -232,7 +232,10 @@ class NightRecorder:
         """Return the night as far as it has come."""
         s = self.world.state
         size = {"own": (3,), "wind": (2,), "rodes": (len(s.lines), 5), "others": (len(s.boats) - 1, 3)}
-        rows = {name: np.array(v, dtype=np.float64).reshape(-1, *size.get(name, ())) for name, v in self._rows.items()}
+        rows = {
+            name: np.array(values, dtype=np.float64).reshape(len(values), *size.get(name, ()))
+            for name, values in self._rows.items()
+        }
         pulls = np.concatenate(self._pulls) if self._pulls else np.zeros(1, np.float32)
         drag_m, drag_s = self._drag(rows["t_s"], rows["rodes"])
         gap, whose, when = self._least

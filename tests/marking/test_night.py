@@ -50,7 +50,7 @@ def test_a_touch_in_the_night_is_critical_and_not_held():
     fails = critical.find_fails(run, CF7)
 
     assert [(f.code, f.t_s) for f in fails] == [("cf7", 3.0 * HOURS)]
-    assert night.contact(run).value == 1.0
+    assert night.contact(run).value == 2.0
     assert outcome.find_outcome(run).held_through_night is False
     assert night.worst_s(run.night) == 3.0 * HOURS
 
