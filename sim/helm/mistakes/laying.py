@@ -8,6 +8,7 @@ from sim.core import commands as cmd
 from sim.core.commands import Command
 from sim.helm.mistakes.manner import Mistake, Mistaken
 from sim.helm.pilot import ACTOR, IDLE
+from sim.helm.planning import Spot
 from sim.helm.skipper import Steps
 
 SAND, COVE = "lantern-pool-2", "hazel-cove"
@@ -120,20 +121,29 @@ class OverTheChain(Mistaken):
     def _go_over(self) -> Steps:
         began = self.t_s
         while self._past_m() < self.past_m and self.t_s < began + self.longest_s:
-            push = 0.7 if self.in_gear else 0.4 if self._past_m() < -4.0 else 0.0
+            push = 0.5 if self.in_gear else 0.4 if self._past_m() < -4.0 else 0.0
             yield self.pilot.twist(self.plan.lie_rad, push)
         yield self.pilot.levers(0.0) + self.pilot.helm(0.0)
 
 
 class ScrewInTheChain(OverTheChain):
-    """Stays in gear over the chain."""
+    """Stays in gear over her own rode, with rope behind the chain."""
 
     code = "C6"
-    past_m, longest_s = 99.0, 130.0
+    past_m, longest_s = 99.0, 110.0
     in_gear = True
+    rode_m = 46.0
+
+    def _choose(self, lie_rad: float, tide_m: float) -> Spot:
+        return replace(super()._choose(lie_rad, tide_m), rode_m=self.rode_m)
 
     def _first_m(self) -> float:
         return self.plan.rode_m - 1.0
+
+    def _go_over(self) -> Steps:
+        yield [cmd.Stopper(actor=ACTOR, on=True)]
+        yield from super()._go_over()
+        yield [cmd.Stopper(actor=ACTOR, on=False)]
 
 
 class LaysAcross(Mistaken):
@@ -163,10 +173,10 @@ class LaysAcross(Mistaken):
 
 
 class LaysInACurve(LaysAcross):
-    """Goes astern first to one side, then to the other."""
+    """Goes astern first across the wind, then along it."""
 
     code = "C8"
-    turns_rad = (rad(95.0), rad(-95.0))
+    turns_rad = (rad(100.0), rad(0.0))
 
 
 class Miscounts(Mistaken):
@@ -223,7 +233,7 @@ MISTAKES = (
     Mistake("C3", RunsTheChain, SAND),
     Mistake("C4", SnubsEarly, SAND),
     Mistake("C5", OverTheChain, SAND),
-    Mistake("C6", ScrewInTheChain, SAND),
+    Mistake("C6", ScrewInTheChain, "practice/rope-rode.yaml"),
     Mistake("C7", LaysAcross, COVE),
     Mistake("C8", LaysInACurve, COVE),
     Mistake("C9", Miscounts, SAND),

@@ -48,11 +48,11 @@ class StopsAtTickOver(Mistaken):
     """Calls it set as the wind has laid her."""
 
     code = "D4"
-    steps = ()
 
     def _set_by_steps(self) -> Steps:
         self.own_up()
-        yield from super()._set_by_steps()
+        yield [cmd.TakeTransit(actor=ACTOR, bearing_rad=0.0)]
+        yield from self.wait(20.0)
 
 
 class AllAtOnce(Mistaken):
@@ -85,7 +85,7 @@ class ShortScoped(Mistaken):
         scope: planned, from the roller at the water of now.
     """
 
-    scope = 2.3
+    scope = 2.1
 
     def _choose(self, lie_rad: float, tide_m: float) -> Spot:
         spot = super()._choose(lie_rad, tide_m)

@@ -42,14 +42,14 @@ def burst(run: Run) -> Sign | None:
     if span is None:
         return None
     t_s = run.track["t_s"][span]
-    rps = np.where(run.track["gear_0"][span] < 0.0, run.track["rps_0"][span], 0.0)
+    rps, geared = run.track["rps_0"][span], run.track["gear_0"][span] < 0.0
     full = float(run.params.boat.shafts[0, lay.SP_MAX_RPS]) * 0.85
     width = max(int(np.searchsorted(t_s, t_s[0] + SLOPE_S)), 1)
     if rps.size <= width:
         return None
     slope = (rps[width:] - rps[:-width]) / full
     # Going into gear at tick-over is no burst: only what rises above it counts.
-    above = rps[width:] > 0.55 * full
+    above = geared[width:] & geared[:-width] & (rps[width:] > 0.55 * full)
     k = int(np.argmax(np.where(above, slope, -1.0)))
     if not above.any() or slope[k] <= BURST_PER_S:
         return None
