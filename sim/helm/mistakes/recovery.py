@@ -7,7 +7,7 @@ from sim.helm.pilot import ACTOR
 from sim.helm.skipper import Steps
 from sim.helm.weighing import Weighing
 
-SAND, PRACTICE = "lantern-pool-2", "practice/"
+SAND = "lantern-pool-2"
 
 
 class WrongWeighing(Mistaken, Weighing):
@@ -15,7 +15,7 @@ class WrongWeighing(Mistaken, Weighing):
 
 
 class HaulsByWindlass(WrongWeighing):
-    """Lets the windlass pull the boat."""
+    """Lets the windlass pull the boat, the engine still astern from the set."""
 
     code = "F1"
 
@@ -24,7 +24,7 @@ class HaulsByWindlass(WrongWeighing):
         return True
 
     def _come_up(self) -> list[cmd.Command]:
-        return self.pilot.levers(0.0)
+        return self.pilot.levers(0.0 if self._short() else -0.5)
 
 
 class Overrides(WrongWeighing):
@@ -59,7 +59,9 @@ class NotAtTheHelm(WrongWeighing):
 
     def _aweigh(self) -> Steps:
         self.own_up()
-        yield [cmd.Windlass(actor=ACTOR, motion=0), *self.pilot.levers(0.0)]
+        yield [cmd.Windlass(actor=ACTOR, motion=-1), *self.pilot.levers(0.0)]
+        yield from self.wait(6.0)
+        yield [cmd.Windlass(actor=ACTOR, motion=0)]
         yield from self.wait(30.0)
         yield from super()._aweigh()
 
@@ -127,7 +129,7 @@ class PanicsOverTheChain(OverTheChain):
 
 
 MISTAKES = (
-    Mistake("F1", HaulsByWindlass, PRACTICE + "squalls.yaml"),
+    Mistake("F1", HaulsByWindlass, SAND),
     Mistake("F2", Overrides, SAND),
     Mistake("F3", RushesOut, SAND),
     Mistake("F4", NotAtTheHelm, SAND),

@@ -124,7 +124,7 @@ class LeavesAGive(ShortScoped):
     """Feels it give, eases, and leaves it at that."""
 
     code = "D13"
-    scope = 3.0
+    scope = 2.5
 
     def _set_by_steps(self) -> Steps:
         yield [cmd.TakeTransit(actor=ACTOR, bearing_rad=0.0)]

@@ -16,6 +16,7 @@ from sim.model.catenary import wind_load_n
 NEIGHBOUR_M = 50.0
 LEFT_S = 90.0  # watched for less: she was left at once (the exercise's clock; judgement)
 LATE_S = 60.0
+UNSEEN_S = 180.0  # in a rising wind somebody looks every three minutes (judgement)
 CLOSING_M = 5.0
 LOOKING = (cmd.TakeRange, cmd.AskCrew, cmd.TakeTransit, cmd.SetAlarm, cmd.Engine, cmd.Windlass)
 
@@ -148,11 +149,11 @@ def no_watch(run: Run) -> Sign | None:
         return None
     risen_s = float(track["t_s"][after.start + int(np.argmax(minute >= 1.3 * before))])
     looks = [t for kind in LOOKING for t, _ in ordered(run, kind, risen_s, track.end_s)]
-    unseen = (min(looks) if looks else track.end_s) - risen_s
-    if unseen < LATE_S:
+    unseen = float(np.diff(sorted([risen_s, *looks, track.end_s])).max())
+    if unseen < UNSEEN_S:
         return None
     values = {"times": float(minute.max()) / before, "unseen": unseen / 60.0}
-    return Sign(risen_s + LATE_S, sure(unseen, LATE_S, 2.0 * LATE_S), values, place(run, risen_s))
+    return Sign(risen_s + UNSEEN_S, sure(unseen, UNSEEN_S, 2.0 * UNSEEN_S), values, place(run, risen_s))
 
 
 def neighbour_not_told(run: Run) -> Sign | None:

@@ -27,6 +27,7 @@ from sim.model import layout as lay
 
 SLOPE_S = 1.0
 BURST_PER_S = 0.25  # of full revolutions: faster than this is a burst
+GAVE_M = 0.45  # within three seconds (judgement)
 TICK_OVER = 0.18  # of the usable pull: above this is more than tick-over
 ACTED = (cmd.Windlass, cmd.Brake, cmd.Abort)
 
@@ -216,7 +217,7 @@ def on_the_windlass(run: Run) -> Sign | None:
 
 
 def give_left(run: Run) -> Sign | None:
-    """D13: the anchor gave a third of a metre and more at once under load, and was neither looked at nor laid again."""
+    """D13: the anchor gave nearly half a metre and more at once under load, and was neither looked at nor laid again."""
     t0 = first_load_s(run)
     if t0 is None:
         return None
@@ -232,9 +233,9 @@ def give_left(run: Run) -> Sign | None:
     at_s = float(t_s[k])
     looked = bool(happened(run, ev.DiverReported, at_s)) or bool(happened(run, ev.Aborted, at_s))
     veered = [t for t, o in ordered(run, cmd.Windlass, at_s, m.stop_s) if o.motion > 0 and not _hooked(run, t)]
-    if real[k] < 0.35 or looked or veered:
+    if real[k] < GAVE_M or looked or veered:
         return None
-    return Sign(at_s, sure(float(real[k]), 0.35, 0.8), {"gave": float(real[k])}, touch_at(run))
+    return Sign(at_s, sure(float(real[k]), GAVE_M, 2.0 * GAVE_M), {"gave": float(real[k])}, touch_at(run))
 
 
 def _hooked(run: Run, t_s: float) -> bool:
