@@ -24,6 +24,7 @@ from sim.marking.recovery import geared_s, heaving, lifted_s
 from sim.marking.run import Run
 from sim.model import layout as lay
 
+HARD = 0.4  # of what stalls it: the chain hardly comes any more
 RATED = 0.3  # of what stalls the motor: its working load is about a third (common practice, no source)
 READY_S = 10.0
 RUSH_KN = 1.0
@@ -105,8 +106,12 @@ def speed_with_it_hanging(run: Run) -> Sign | None:
 
 
 def forced(run: Run) -> Sign | None:
-    """F6: the windlass stalled or tripped three times on it."""
-    stalls = sorted(seconds(e) for kind in (ev.WindlassStalled, ev.WindlassTripped) for e in happened(run, kind))
+    """F6: the windlass stalled, tripped or all but stood still three times on it."""
+    t_s, tension = run.track["t_s"], run.track["tension_n"]
+    hard = heaving(run) & (tension > HARD * float(run.line[lay.LP_MOTOR_STALL]))
+    begins = t_s[1:][hard[1:] & ~hard[:-1]].tolist()
+    stops = [seconds(e) for kind in (ev.WindlassStalled, ev.WindlassTripped) for e in happened(run, kind)]
+    stalls = sorted([*begins, *stops])
     # A surge makes several stalls of one try: count those five seconds apart.
     tries = [t for k, t in enumerate(stalls) if k == 0 or t - stalls[k - 1] > 5.0]
     if len(tries) < 3:

@@ -217,7 +217,7 @@ def on_the_windlass(run: Run) -> Sign | None:
 
 
 def give_left(run: Run) -> Sign | None:
-    """D13: the anchor gave nearly half a metre and more at once under load, and was neither looked at nor laid again."""
+    """D13: the anchor gave nearly half a metre at once under load, and was neither looked at nor laid again."""
     t0 = first_load_s(run)
     if t0 is None:
         return None
