@@ -4,7 +4,7 @@ import sys
 from typing import NoReturn
 
 from sim import __version__
-from sim.base.errors import SimulationDiverged, WindrodeError
+from sim.base.errors import ScenarioError, SimulationDiverged, WindrodeError
 
 INTERRUPTED = 130
 
@@ -19,7 +19,7 @@ def _stopped() -> NoReturn:
 
 
 def main() -> None:
-    """Run ``windrode``; bad input gives one line and exit 2, Ctrl-C one line and 130."""
+    """Run ``windrode``; bad input gives a line for each thing that is wrong and exit 2, Ctrl-C one line and 130."""
     if sys.argv[1:] == ["--version"]:  # answered before anything heavy is loaded
         sys.stdout.write(f"windrode {__version__}\n")
         return
@@ -29,6 +29,8 @@ def main() -> None:
         app()
     except SimulationDiverged as diverged:
         _leave(str(diverged), 1)
+    except ScenarioError as problem:
+        _leave("\n".join(str(one) for one in problem.every()), 2)
     except WindrodeError as problem:
         _leave(str(problem), 2)
     except OSError as problem:  # a folder that is a file, a disk that is full

@@ -1,5 +1,6 @@
 """The errors a person may meet, each one clear line."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 
@@ -18,6 +19,7 @@ class ScenarioError(WindrodeError):
         expected: what should have stood there.
         found: what stood there.
         hint: a likely slip, or empty.
+        also: what else is wrong in this file or in those it refers to.
     """
 
     file: str
@@ -26,6 +28,11 @@ class ScenarioError(WindrodeError):
     expected: str
     found: str
     hint: str = ""
+    also: tuple["ScenarioError", ...] = ()
+
+    def every(self) -> list["ScenarioError"]:
+        """Return this error and all that were found with it, by file and line."""
+        return [self, *(one for other in self.also for one in other.every())]
 
     def __str__(self) -> str:
         """Return the one line shown to the user."""
@@ -33,6 +40,13 @@ class ScenarioError(WindrodeError):
         key = f" {self.key}:" if self.key else ""
         hint = f" ({self.hint})" if self.hint else ""
         return f"{where}:{key} expected {self.expected}, found {self.found}{hint}"
+
+
+def together(errors: Sequence[ScenarioError]) -> ScenarioError:
+    """Return the first of some errors, of at least one, with the others told along with it."""
+    first = errors[0]
+    first.also = (*first.also, *errors[1:])
+    return first
 
 
 @dataclass(eq=False)  # not frozen: Python itself sets an exception's traceback

@@ -29,6 +29,7 @@ class Exercise:
 
     def __init__(self, lesson: Lesson, seed: int, boat: str | None = None, *, timeline: bool = True) -> None:
         """Set up an attempt; a replay runs no timeline, for the recording holds its commands already."""
+        lesson = lesson.on(seed)
         self.lesson = lesson
         self.seed = seed
         self.boat = boat or lesson.boat
@@ -52,19 +53,18 @@ class Exercise:
 
     @property
     def over(self) -> bool:
-        """Whether she has been reported secured, is not to be anchored here at all, or the time is up."""
-        clock = self.world.state.clock
-        return bool(clock[st.K_SECURED] or clock[st.K_LEFT]) or self.t_s >= self.lesson.limit_s
+        """Whether she has been reported secured, has left without anchoring, or the time is up."""
+        return self.why != "closed"
 
     @property
     def why(self) -> str:
-        """Why it is over: ``secured``, ``left`` or ``limit``; ``closed`` while it is not."""
+        """Why it ends where it stands now: secured, left, limit (the time is up), or closed while it still runs."""
         clock = self.world.state.clock
         if clock[st.K_LEFT]:
             return "left"
         if clock[st.K_SECURED]:
             return "secured"
-        return "limit" if self.over else "closed"
+        return "limit" if self.t_s >= self.lesson.limit_s else "closed"
 
     def step(self, commands: Sequence[Command] = ()) -> list[Event]:
         """Let one tick pass, or a step of the watch's clock, and return what happened in it."""

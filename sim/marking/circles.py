@@ -1,14 +1,15 @@
 """Room to swing: where she can come to lie, how deep it is there, and who else may be there."""
 
 import math
+from typing import Protocol
 
 import numpy as np
 
 from sim.base.arrays import FloatArray
-from sim.marking.run import Run
+from sim.marking.stay import Stay
 from sim.model import layout as lay
 from sim.model.catenary import reach_on_bed_m
-from sim.model.params import Neighbour
+from sim.model.params import Neighbour, WorldParams
 from sim.record.ground import charted_depths_m
 
 LAG_RAD = math.radians(30.0)  # like boats in one wind lag each other by so much (judgement)
@@ -17,7 +18,29 @@ _HULL_POINTS = 7
 _IN_THE_WATER = ("buoy", "rock", "post")
 
 
-def bearings_rad(run: Run) -> FloatArray:
+class Berth(Protocol):
+    """What circles are drawn from: a bay with its boats, and a stay in it; a run is one."""
+
+    @property
+    def params(self) -> WorldParams:
+        """The bay and the boats in it."""
+
+    @property
+    def stay(self) -> Stay:
+        """What is said of the stay."""
+
+    @property
+    def loa_m(self) -> float:
+        """Length of the own boat."""
+
+    def charted_m(self, north_m: float, east_m: float) -> float:
+        """Return the depth below chart datum at a place."""
+
+    def roller_above_bed_m(self, north_m: float, east_m: float, tide_m: float) -> float:
+        """Return the height of the roller above the bed at a place and tide."""
+
+
+def bearings_rad(run: Berth) -> FloatArray:
     """Return the wind's directions to look at, over the sector of the stay."""
     first, last = run.stay.sector_rad
     width = (last - first) % (2.0 * math.pi) or 2.0 * math.pi
@@ -32,12 +55,12 @@ def lying(north_m: float, east_m: float, reach: float, loa_m: float, wind_from_r
     return points
 
 
-def own_reach_m(run: Run, north_m: float, east_m: float, rode_m: float) -> float:
+def own_reach_m(run: Berth, north_m: float, east_m: float, rode_m: float) -> float:
     """Return how far from the anchor the bow can lie at the lowest water."""
     return reach_on_bed_m(rode_m, run.roller_above_bed_m(north_m, east_m, run.stay.low_m))
 
 
-def least_ukc_m(run: Run, north_m: float, east_m: float, rode_m: float) -> tuple[float, tuple[float, float]]:
+def least_ukc_m(run: Berth, north_m: float, east_m: float, rode_m: float) -> tuple[float, tuple[float, float]]:
     """Return the least water under the keel in the whole circle at the lowest water, and where."""
     radius = own_reach_m(run, north_m, east_m, rode_m) + run.loa_m
     rings = np.linspace(0.0, radius, max(int(radius / 2.0), 2))
@@ -50,7 +73,7 @@ def least_ukc_m(run: Run, north_m: float, east_m: float, rode_m: float) -> tuple
 
 
 def least_gap_m(
-    run: Run, north_m: float, east_m: float, rode_m: float, winds_rad: FloatArray
+    run: Berth, north_m: float, east_m: float, rode_m: float, winds_rad: FloatArray
 ) -> tuple[float, tuple[float, float]] | None:
     """Return the least gap between her hull and any other or a fixed danger, and where; None in an empty bay.
 
@@ -70,12 +93,12 @@ def least_gap_m(
     return min(found, default=None)
 
 
-def depths_m(run: Run, points: FloatArray) -> FloatArray:
+def depths_m(run: Berth, points: FloatArray) -> FloatArray:
     """Return the charted depths at ``float64[..., 2]`` places, below datum."""
     return charted_depths_m(run.params.bay, points[..., 0], points[..., 1])
 
 
-def gap_to(run: Run, own: FloatArray, winds_rad: FloatArray, other: Neighbour) -> tuple[float, tuple[float, float]]:
+def gap_to(run: Berth, own: FloatArray, winds_rad: FloatArray, other: Neighbour) -> tuple[float, tuple[float, float]]:
     """Return the gap from the own centre line to another boat's side."""
     north, east = other.anchor_north_m, other.anchor_east_m
     hull = other.boat.hull

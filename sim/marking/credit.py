@@ -34,13 +34,6 @@ def called_off_s(run: Run) -> float | None:
     return aborted[-1] if attitude.size and attitude[-1] <= lay.HANGING else None
 
 
-def refused(run: Run) -> bool:
-    """Return whether she rightly left: nothing kept her here, nothing was let down, and the reason was said."""
-    reasons = [e.reason for e in run.track.events if isinstance(e, ev.Left | ev.Aborted)]
-    dropped = any(isinstance(e, ev.AnchorTouched) for e in run.track.events)
-    return not run.safe and not dropped and _untouched(run) and any(reason.strip() for reason in reasons)
-
-
 def drag_noticed(run: Run) -> bool:
     """Return whether the first drag of the set was answered within 15 s: asked, eased, veered or given up."""
     m = run.moments

@@ -15,6 +15,7 @@ from sim.marking.errors.approach import never_aborted
 from sim.marking.run import Run
 from sim.marking.setting import moved_m
 from sim.model import layout as lay
+from sim.model import water
 from sim.model.params import Zone
 from sim.scenario.schema_marking import CriticalBlock
 
@@ -96,8 +97,17 @@ def zones_at(run: Run) -> list[Zone]:
 
 
 def _forbidden(run: Run, _limit: float | None) -> float | None:
-    """Return the touch, where it fell in a zone closed to anchors, else None."""
-    return run.moments.touch_s if zones_at(run) else None
+    """Return the touch, where it fell in a zone closed to anchors or on protected ground, else None."""
+    touch, bay = run.moments.touch, run.params.bay
+    if touch is None:
+        return None
+    ground = bay.bottom_letters[water.bottom_at(touch.north_m, touch.east_m, bay.raster, bay.bottom)]
+    return run.moments.touch_s if zones_at(run) or ground in bay.protected else None
+
+
+def _unsafe(run: Run, _limit: float | None) -> float | None:
+    """Return the touch, where nowhere in the bay was safe for the stay, else None."""
+    return run.moments.touch_s if run.stay.no_safe_spot and run.moments.touch is not None else None
 
 
 def _inside(north_m: float, east_m: float, polygon: FloatArray) -> bool:
@@ -168,6 +178,7 @@ CHECKS: dict[str, Callable[[Run, float | None], float | None]] = {
     "cf7": _night_contact,
     "cf8": _unlit,
     "cf9": _carried_on,
+    "cf10": _unsafe,
 }
 
 

@@ -1,6 +1,6 @@
 """Every measure by its name in a marking profile: pure functions of a run."""
 
-from sim.marking import approach, drop, lay, night, recovery, room, secure, setting
+from sim.marking import approach, drop, lay, leave, night, recovery, room, secure, setting
 from sim.marking.run import Law
 
 MEASURES: dict[str, Law] = {
@@ -36,6 +36,8 @@ MEASURES: dict[str, Law] = {
     "ph7.min_gap_loa": night.min_gap_loa,
     "ph7.uplift_min": night.uplift_min,
     "ph7.contact": night.contact,
+    "leave.decision": leave.decision,
+    "leave.reason": leave.reason,
 }
 
 

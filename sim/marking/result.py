@@ -1,5 +1,6 @@
 """The result of a run as plain data, and as ``result.json``."""
 
+import dataclasses
 import json
 import math
 from collections.abc import Mapping, Sequence
@@ -10,7 +11,7 @@ from typing import Any
 from sim.base.units import TICK_HZ
 from sim.core import commands as cmd
 from sim.core import events as ev
-from sim.marking import advice, credit, night
+from sim.marking import advice, leave, night
 from sim.marking.critical import Fail
 from sim.marking.errors.found import Error
 from sim.marking.outcome import Outcome
@@ -60,6 +61,16 @@ def _measure(m: Marked) -> dict[str, Any]:
 def _phase(p: MarkedPhase) -> dict[str, Any]:
     measures = [_measure(m) for m in p.measures]
     return {"code": p.code, "title": p.title, "points": p.points, "of": p.of, "measures": measures}
+
+
+def _marks(marks: Marks) -> dict[str, Any]:
+    return {
+        "points": marks.points,
+        "earned": marks.earned,
+        "passed": marks.passed,
+        "goals": [dataclasses.asdict(goal) for goal in marks.goals],
+        "phases": [_phase(p) for p in marks.phases],
+    }
 
 
 def _plan(run: Run) -> dict[str, Any] | None:
@@ -133,16 +144,13 @@ def make_result(
         "started_s": header.get("started_s"),
         "ended": {"why": ended.why, "t_s": ended.t_s},
         "assisted": any(isinstance(order, cmd.StepBack) for _, order in run.orders),
-        "refused": credit.refused(run),
+        "refused": leave.refused(run) is not None,
         "aborted": _aborted(run),
         "plan": _plan(run),
         "self_rating": dict(rated) if rated else None,
         "override": _overrides(run),
         "outcome": {name: getattr(outcome, name) for name in _FACTS},
-        "points": marks.points,
-        "earned": marks.earned,
-        "passed": marks.passed,
-        "phases": [_phase(p) for p in marks.phases],
+        **_marks(marks),
         **_said(marks, fails, found),
         "rodes": [_rode(outcome)],
         "night": _night(run),

@@ -4,20 +4,21 @@ A measure that a lesson cannot exercise drops out and its phase is shared among 
 drops out and the total is still out of 100.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from sim.base.errors import ScenarioError
-from sim.marking import credit
+from sim.marking import credit, leave
 from sim.marking.critical import Fail
 from sim.marking.measures import MEASURES
-from sim.marking.run import Found, Run
+from sim.marking.run import Found, Law, Run
 from sim.scenario.profile import Profile
+from sim.scenario.schema_lesson import GoalBlock
 from sim.scenario.schema_marking import MeasureBlock, PhaseBlock
 
 Limits = float | tuple[float, float]
 TOTAL = 100.0
-SET, DRAG, LEFT = "ph5.", "ph5.drag_m", "ph1.left"
+SET, DRAG = "ph5.", "ph5.drag_m"
 COSTLY = 3
 
 
@@ -67,6 +68,17 @@ class MarkedPhase:
 
 
 @dataclass(frozen=True)
+class Goal:
+    """What a lesson asks of one measure beside the marks, and what it came to; None where it was not exercised."""
+
+    measure: str
+    least: float | None
+    most: float | None
+    value: float | None
+    met: bool
+
+
+@dataclass(frozen=True)
 class Marks:
     """The marks of a run: ``earned`` before and ``points`` after the cap of a critical fail."""
 
@@ -74,6 +86,7 @@ class Marks:
     earned: float
     points: float
     passed: bool
+    goals: tuple[Goal, ...] = ()
 
     @property
     def measures(self) -> tuple[Marked, ...]:
@@ -132,11 +145,15 @@ def _moved(full: float, limit: float, tolerance: float) -> float:
     return moved if limit < 0.0 or full <= 0.0 else max(moved, 0.0)
 
 
-def _find(run: Run, row: MeasureBlock) -> Found | None:
-    law = MEASURES.get(row.name)
+def _law(name: str) -> Law:
+    law = MEASURES.get(name)
     if law is None:
-        raise ScenarioError("marking profile", 0, row.name, "a measure that marking knows", "an unknown one")
-    return law(run)
+        raise ScenarioError("marking profile", 0, name, "a measure that marking knows", "an unknown one")
+    return law
+
+
+def _find(run: Run, row: MeasureBlock) -> Found | None:
+    return _law(row.name)(run)
 
 
 def _marked(row: MeasureBlock, found: Found, tolerance: float, worth: float) -> Marked:
@@ -171,33 +188,54 @@ def _credited(run: Run, m: Marked) -> Marked:
     return replace(m, share=share, points=m.of * share, note=note) if note else m
 
 
-def _left(profile: Profile) -> Marks:
-    """Return the marks of a bay rightly left: full."""
-    found = Found(1.0, 0.0, 0.0)
-    done = Marked(LEFT, "left a bay without a safe spot", "", 1.0, 0.5, 0.0, found, 1.0, TOTAL, TOTAL)
-    phase = profile.phases[0]
-    return Marks((MarkedPhase(phase.code, phase.title, TOTAL, TOTAL, (done,)),), TOTAL, TOTAL, passed=True)
+def _phase(
+    run: Run, phase: PhaseBlock, found: Mapping[str, Found | None], worth: float, tolerance: float
+) -> MarkedPhase:
+    """Return a phase marked, its worth shared among the measures that were exercised."""
+    rows = [(row, f) for row in phase.measures if (f := found[row.name]) is not None]
+    parts = sum(row.of for row, _ in rows)
+    plain = (_marked(row, f, tolerance, worth * row.of / parts) for row, f in rows)
+    measures = tuple(_credited(run, m) for m in plain)
+    return MarkedPhase(phase.code, phase.title, sum(m.points for m in measures), worth, measures)
 
 
-def judge(run: Run, profile: Profile, fails: Sequence[Fail] = ()) -> Marks:
+def reach_goals(run: Run, goals: Sequence[GoalBlock]) -> tuple[Goal, ...]:
+    """Return each of a lesson's goals with the value its measure came to; one that was not exercised is not reached."""
+    reached = []
+    for goal in goals:
+        found = _law(goal.measure)(run)
+        value = found.value if found is not None else None
+        met = (
+            value is not None
+            and (goal.least is None or value >= goal.least)
+            and (goal.most is None or value <= goal.most)
+        )
+        reached.append(Goal(goal.measure, goal.least, goal.most, value, met))
+    return tuple(reached)
+
+
+def judge(run: Run, profile: Profile, fails: Sequence[Fail] = (), goals: Sequence[GoalBlock] = ()) -> Marks:
     """Return the marks of a run by a profile; any of ``fails`` caps the total.
+
+    Where she left without anchoring and the lesson takes that for an answer, the decision alone is marked.
+
+    Args:
+        run: the run.
+        profile: how its level is marked.
+        fails: its critical fails.
+        goals: what the lesson asks beside the marks, for a pass.
 
     Raises:
         ScenarioError: where the profile asks for a measure that does not exist.
     """
-    if credit.refused(run) and not fails:
-        return _left(profile)
-    found = {row.name: _find(run, row) for phase in profile.phases for row in phase.measures}
-    exercised = [p for p in profile.phases if any(found[row.name] is not None for row in p.measures)]
+    leaving = profile.leaving if leave.is_answer(run) else None
+    asked = profile.phases if leaving is None else (leaving,)
+    found = {row.name: _find(run, row) for phase in asked for row in phase.measures}
+    exercised = [p for p in asked if any(found[row.name] is not None for row in p.measures)]
     worths = _worths(exercised)
-    phases = []
-    for phase in exercised:
-        rows = [(row, f) for row in phase.measures if (f := found[row.name]) is not None]
-        worth = worths[phase.code]
-        parts = sum(row.of for row, _ in rows)
-        plain = (_marked(row, f, profile.tolerance, worth * row.of / parts) for row, f in rows)
-        measures = tuple(_credited(run, m) for m in plain)
-        phases.append(MarkedPhase(phase.code, phase.title, sum(m.points for m in measures), worth, measures))
+    phases = tuple(_phase(run, p, found, worths[p.code], profile.tolerance) for p in exercised)
     earned = sum(p.points for p in phases)
     points = min(earned, profile.cap_points) if fails else earned
-    return Marks(tuple(phases), earned, points, points >= profile.pass_points and not fails)
+    reached = () if leaving is not None else reach_goals(run, goals)
+    passed = points >= profile.pass_points and not fails and all(goal.met for goal in reached)
+    return Marks(phases, earned, points, passed, reached)

@@ -53,7 +53,6 @@ class Run:
         stay: what the lesson says of the stay.
         orders: (tick, command) in order.
         brief: what the trainee was told, where there is one.
-        safe: whether the lesson has a safe spot; where it has none, to leave is right.
         night: the stay that followed, where it was sailed.
     """
 
@@ -62,7 +61,6 @@ class Run:
     stay: Stay
     orders: tuple[tuple[int, Command], ...] = ()
     brief: Brief | None = None
-    safe: bool = True
     night: Night | None = None
 
     @cached_property

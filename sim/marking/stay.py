@@ -20,6 +20,8 @@ class Stay:
         low_m: lowest tide of the stay.
         scope: scope asked for, from the roller at the highest water.
         dark: it is dark, so a light is due instead of a ball.
+        no_safe_spot: nowhere here is safe for the stay: to leave is the answer.
+        refusals: good reasons to leave without anchoring, none where leaving is no answer.
     """
 
     gust_mps: float
@@ -29,6 +31,8 @@ class Stay:
     low_m: float
     scope: float
     dark: bool = False
+    no_safe_spot: bool = False
+    refusals: tuple[str, ...] = ()
 
 
 def stay_of(lesson: Lesson) -> Stay:
@@ -47,4 +51,6 @@ def stay_of(lesson: Lesson) -> Stay:
         low_m=brief.tide.now_m - brief.tide.fall_m,
         scope=asked,
         dark=brief.dark,
+        no_safe_spot=lesson.sources.lesson.no_safe_spot,
+        refusals=lesson.teacher.refusal.because if lesson.teacher.refusal is not None else (),
     )

@@ -210,6 +210,7 @@ class Bay:
     noise: FloatArray  # [64, 64] smooth periodic patchiness, unit variance
     snags: FloatArray = field(default_factory=lambda: np.zeros((0, lay.SNAG_COLS)))  # [snags, SNAG_COLS]
     snag_names: tuple[str, ...] = ()
+    protected: tuple[str, ...] = ()  # letters of ground that no anchor may touch
 
 
 def _none(*shape: int) -> FloatArray:

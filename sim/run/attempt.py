@@ -164,10 +164,9 @@ def mark(
     slept: Night | None = None,
 ) -> Marked:
     """Return an attempt's marks, from track, night and orders; ``rated`` is the trainee's own view, by phase."""
-    safe = not lesson.sources.lesson.no_safe_spot
-    run = Run(track, params, stay.stay_of(lesson), orders, lesson.brief, safe, slept)
+    run = Run(track, params, stay.stay_of(lesson), orders, lesson.brief, slept)
     fails = critical.find_fails(run, lesson.profile.critical)
-    marks = rubric.judge(run, lesson.profile, fails)
+    marks = rubric.judge(run, lesson.profile, fails, lesson.sources.lesson.goals)
     came_of = outcome.find_outcome(run)
     found = find_errors(run)
     data = result.make_result(

@@ -10,7 +10,6 @@ import typer
 from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 
-from sim.base.errors import ScenarioError
 from sim.base.units import mps
 from sim.helm.demonstrator import Demonstrator
 from sim.helm.exercise import Exercise
@@ -18,7 +17,7 @@ from sim.helm.mistakes import table as mistakes
 from sim.helm.skipper import Said
 from sim.marking.debrief import speaker
 from sim.record import recording, replay
-from sim.run import anchorage_picture, confusion, debrief_cli, fidelity_cli, seatrial_cli, warmup
+from sim.run import anchorage_picture, author_cli, confusion, debrief_cli, fidelity_cli, seatrial_cli, warmup
 from sim.run import demo as demos
 from sim.run.attempt import Marked
 from sim.run.night_cli import NightBar, night_words
@@ -116,26 +115,14 @@ def verify(run: Path, lesson_file: str | None) -> bool:
 
 
 app.command("debrief")(debrief_cli.debrief)
+app.command("check")(author_cli.check)
+app.command("new")(author_cli.new)
+app.command("preview")(author_cli.preview)
+app.command("brief")(author_cli.brief)
+app.command("bay")(author_cli.bay)
 app.command("seatrial")(seatrial_cli.seatrial)
 app.command("confusion")(confusion.command)
 app.command("night-fidelity")(fidelity_cli.night_fidelity)
-
-
-@app.command()
-def check(files: Annotated[list[str], typer.Argument(help="lessons, by name or by file")]) -> None:
-    """Validate lessons and everything they refer to."""
-    bad = 0
-    for name in files:
-        try:
-            lesson = _lesson(name)
-            lesson.world(1)
-        except ScenarioError as problem:
-            bad += 1
-            err.print(str(problem), highlight=False, markup=False, soft_wrap=True)
-        else:
-            out.print(f"{name}: good ({lesson.title}, {lesson.boat}, level {lesson.level})")
-    if bad:
-        raise typer.Exit(2)
 
 
 @app.command("rode")
@@ -191,22 +178,6 @@ def tackle_pictures(out_dir: Annotated[Path, typer.Option("--out", help="folder 
 
 
 app.command("anchorage-picture")(anchorage_picture.command)
-
-
-@app.command()
-def preview(
-    lesson: Annotated[str, typer.Argument(help="a lesson's name, or the path of its file")],
-    out_file: Annotated[Path, typer.Option("--out", help="write the picture (SVG)")],
-    seed: Annotated[int, typer.Option(min=0, help="which of the lesson's days")] = 1,
-    chart: Annotated[bool, typer.Option("--chart", help="only what the trainee is given")] = False,
-) -> None:
-    """Draw a lesson's bay: depths, ground, marks, boats as they lie, the anchorage and the reference plan."""
-    from sim.run import preview as previews  # noqa: PLC0415
-
-    chosen = _lesson(lesson)
-    warmup.warm_up(err.print)
-    out_file.write_text(previews.draw(chosen, not chart, seed), encoding="utf-8")
-    out.print(f"Picture: {out_file}")
 
 
 @app.command("lessons")

@@ -39,6 +39,7 @@ def sail(
         sleep: run the night on as well.
         night_progress: told the time in the night and the end of it.
     """
+    lesson = lesson.on(seed)
     exercise = Exercise(lesson, seed, boat)
     attempt = Attempt(exercise, folder, started_s)
     skipper = kind(lesson.brief if boat is None else lesson.brief_in(boat))
@@ -54,6 +55,4 @@ def sail(
         attempt.step(orders)
         if exercise.tick % every == 0:
             progress(exercise.t_s)
-    if not exercise.over:
-        return attempt.finish("closed")
     return attempt.finish(exercise.why, sleep=sleep, progress=night_progress)

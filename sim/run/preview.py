@@ -15,19 +15,24 @@ from sim.model.catenary import reach_on_bed_m
 from sim.scenario.library import Lesson
 
 XMLNS = "http://www.w3.org/2000/svg"
+PAGE = 0.9  # height over width of a chart on a page
 
 
-def draw(lesson: Lesson, answer: bool = True, seed: int = 1) -> str:
+def draw(lesson: Lesson, answer: bool = True, seed: int = 1, whole: bool = True) -> str:
     """Return the picture as SVG.
 
     Args:
         lesson: the lesson.
         answer: also what the trainee is not told: uncharted ground, the reference plan and its region, others' rodes.
         seed: of the wind the others lie in.
+        whole: the whole of a long bay; else only so much of it about start and anchorage as fits a page.
     """
+    lesson = lesson.on(seed)
     world = wd.build(lesson.world(seed))
     bay = world.params.bay
     view = _view(bay.depth_m, bay.raster)
+    if not whole:
+        view = _about(lesson, view)
     wind = lesson.brief.forecast
     sheet: Sheet = bay if answer else lesson.brief.chart
     layers = (
@@ -49,6 +54,14 @@ def _view(depth_m: FloatArray, raster: FloatArray) -> View:
     tall, wide = (cell * (n - 1) for n in depth_m.shape)
     scale = WIDTH / wide
     return View(float(raster[lay.Y_EAST]), float(raster[lay.Y_NORTH]) + tall, scale, tall * scale)
+
+
+def _about(lesson: Lesson, view: View) -> View:
+    """Return a view no taller than a page allows, about the middle between start and anchorage."""
+    tall = min(view.height, PAGE * WIDTH)
+    middle = 0.5 * (lesson.sources.lesson.start.north_m + lesson.brief.anchorage.north_m)
+    top = min(max(middle + 0.5 * tall / view.scale, view.north_m - (view.height - tall) / view.scale), view.north_m)
+    return View(view.west_m, top, view.scale, tall)
 
 
 def _asked(lesson: Lesson, view: View) -> list[str]:

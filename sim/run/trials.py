@@ -10,6 +10,7 @@ from pathlib import Path
 from rich import box
 from rich.table import Table
 
+from sim.marking import leave
 from sim.run import demo
 from sim.scenario import library
 
@@ -28,11 +29,12 @@ class Row:
     phases: dict[str, float]  # share of each phase's points earned
     t_s: float
     state_hash: str
+    left: bool = False  # without anchoring, where that is an answer
 
     @property
     def good(self) -> bool:
-        """Held, touched nothing, and every phase at half its points or more."""
-        return self.held and not self.contact and all(share >= 0.5 for share in self.phases.values())
+        """Held or rightly left, touched nothing, and every phase at half its points or more."""
+        return (self.held or self.left) and not self.contact and all(share >= 0.5 for share in self.phases.values())
 
 
 def _rounded(value: float | None, digits: int) -> float | None:
@@ -56,6 +58,7 @@ def one(lesson: str, seed: int, night: bool = False) -> Row:
         phases={p["code"]: round(p["points"] / p["of"], 3) for p in phases},
         t_s=data["ended"]["t_s"],
         state_hash=data["state_hash"],
+        left=leave.is_answer(marked.run),
     )
 
 
@@ -83,7 +86,7 @@ def table(rows: list[Row]) -> Table:
     for r in rows:
         drag, gap = ("-" if v is None else f"{v:.1f}" for v in (r.drag_m, r.min_gap_m))
         shares = [f"{100.0 * r.phases[c]:.0f}" if c in r.phases else "" for c in codes]
-        yes_no = ("yes" if r.held else "NO", "YES" if r.contact else "no")
+        yes_no = ("left" if r.left else "yes" if r.held else "NO", "YES" if r.contact else "no")
         shown.add_row(r.lesson, str(r.seed), *yes_no, drag, gap, f"{r.points:.0f}", *shares)
     return shown
 

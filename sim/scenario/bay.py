@@ -47,6 +47,7 @@ def build_bay(name: str, file: BayFile, bottoms: BottomsFile, seed: int) -> para
         noise=seabed_noise(seed),
         snags=_snags(file, raster, depth),
         snag_names=tuple(s.name for s in file.snags),
+        protected=file.protected,
     )
 
 

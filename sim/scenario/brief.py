@@ -37,6 +37,7 @@ class Chart:
     patches: tuple[tuple[str, FloatArray], ...]
     marks: tuple[params.Mark, ...]
     zones: tuple[params.Zone, ...]
+    protected: tuple[str, ...]  # letters of ground that no anchor may touch
 
 
 @dataclass(frozen=True)
@@ -146,6 +147,7 @@ def _chart(bay: BayFile) -> Chart:
         patches=tuple((p.letters, np.array(p.polygon)) for p in bay.patches if p.charted),
         marks=tuple(params.Mark(m.name, m.kind, m.north_m, m.east_m, m.height_m, m.lit) for m in bay.marks),
         zones=tuple(params.Zone(z.name, z.rule, np.array(z.polygon)) for z in bay.zones),
+        protected=bay.protected,
     )
 
 

@@ -1,15 +1,20 @@
 """Lessons, boats, marking profiles and words by name, and the world that a lesson becomes."""
 
 import hashlib
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Any, TypeVar
 
+from pydantic import BaseModel
+
+from sim.base.errors import ScenarioError, together
 from sim.base.units import mps, rad
 from sim.model import params, water
 from sim.scenario import bay as bays
 from sim.scenario import boat as boats
 from sim.scenario import brief as briefs
-from sim.scenario import load, profile, script, shelf, tackle, weather
+from sim.scenario import checks, draws, load, profile, script, shelf, tackle, weather
 from sim.scenario.brief import Brief
 from sim.scenario.profile import Profile
 from sim.scenario.schema import BayFile, BoatFile
@@ -24,6 +29,9 @@ __all__ = [
     "load_profile", "load_rode", "load_words",
 ]  # fmt: skip
 
+T = TypeVar("T")
+F = TypeVar("F", bound=BaseModel)
+
 
 @dataclass(frozen=True)
 class Sources:
@@ -35,6 +43,7 @@ class Sources:
     anchors: AnchorsFile
     bottoms: BottomsFile
     shelf: Shelf
+    data: dict[str, Any]  # the lesson's own, as read
 
 
 @dataclass(frozen=True)
@@ -97,6 +106,17 @@ class Lesson:
             aids=self.aids,
             crew=s.lesson.crew,
         )
+
+    def on(self, seed: int) -> "Lesson":
+        """Return the lesson as the day of a seed has it; itself where nothing is left to the day."""
+        s = self.sources
+        file = s.lesson
+        if not file.drawn and not draws.varies(file.timeline):
+            return self
+        day = LessonFile.model_validate(draws.drawn(s.data, file.drawn, seed))
+        timeline = draws.entries(day.timeline, seed)
+        day = day.model_copy(update={"timeline": timeline, "drawn": ()})
+        return _make(self.path, self.sha256, replace(s, lesson=day), self.profile)
 
     def charted_m(self, north_m: float, east_m: float) -> float:
         """Return the depth below chart datum at a place [m]."""
@@ -174,46 +194,81 @@ def load_lesson(name_or_path: str | Path) -> Lesson:
     else:
         path = books.find("lessons", text, Asked())
     document = load.read(path)
-    lesson = load.validate(LessonFile, document)
+    file = load.validate(LessonFile, document)
     read = [document]
-    sources = _sources(lesson, document, books, read)
-    marking = _profile(books, lesson.level, Asked(document, ("level",)), read)
+    found: list[ScenarioError] = checks.drawn(file, document)
+    marking = _tried(found, lambda: _profile(books, file.level, Asked(document, ("level",)), read))
+    sources = _tried(found, lambda: _sources(file, document, books, read))
+    if marking is not None:
+        found += checks.goals(file, document, marking)
+    if found or marking is None or sources is None:
+        raise together(found)
+    return _make(path, _sha256(read), sources, marking)
+
+
+def _make(path: Path, sha256: str, sources: Sources, marking: Profile) -> Lesson:
+    file = sources.lesson
     return Lesson(
         name=path.stem,
-        title=lesson.title,
-        level=lesson.level,
+        title=file.title,
+        level=file.level,
         path=path,
-        sha256=_sha256(read),
-        brief=briefs.build_brief(lesson, sources.bay, lesson.boat, sources.boats[lesson.boat]),
-        aids=lesson.aids,
-        boat=lesson.boat,
+        sha256=sha256,
+        brief=briefs.build_brief(file, sources.bay, file.boat, sources.boats[file.boat]),
+        aids=file.aids,
+        boat=file.boat,
         profile=marking,
-        timeline=script.build_timeline(lesson.timeline, lesson.anchorage, tuple(n.name for n in lesson.neighbours)),
-        limit_s=lesson.limit_min * 60.0,
-        night_h=lesson.night_h,
-        teacher=lesson.teacher,
+        timeline=script.build_timeline(file.timeline, file.anchorage, tuple(n.name for n in file.neighbours)),
+        limit_s=file.limit_min * 60.0,
+        night_h=file.night_h,
+        teacher=file.teacher,
         sources=sources,
     )
 
 
+def _tried(found: list[ScenarioError], make: Callable[[], T]) -> T | None:
+    """Return what ``make`` makes, or None with its errors added to ``found``."""
+    try:
+        return make()
+    except ScenarioError as error:
+        found += error.every()
+        return None
+
+
 def _sources(lesson: LessonFile, document: load.Document, books: Shelf, read: list[load.Document]) -> Sources:
     """Return the files a lesson refers to, checked against each other; their documents are added to ``read``."""
+    found: list[ScenarioError] = []
+
+    def fetch(model: type[F], folder: str, name: str, by: Asked) -> tuple[F, load.Document] | None:
+        got = _tried(found, lambda: books.read(model, folder, name, by))
+        if got is not None:
+            read.append(got[1])
+        return got
+
     asked: dict[str, Asked] = {lesson.boat: Asked(document, ("boat",))}
     for i, other in enumerate(lesson.neighbours):
         asked.setdefault(other.boat, Asked(document, ("neighbours", i, "boat")))
+    for k, block in enumerate(lesson.drawn):
+        if block.key == "boat":
+            asked |= {str(name): Asked(document, ("drawn", k)) for name in block.one_of or () if name not in asked}
     fleet: dict[str, BoatFile] = {}
     for name, by in asked.items():
-        fleet[name], boat_document = books.read(BoatFile, "boats", name, by)
-        read.append(boat_document)
-    bottoms, bottoms_document = books.read(BottomsFile, "tackle", "bottoms", Asked())
-    anchors, anchors_document = books.read(AnchorsFile, "tackle", "anchors", Asked())
-    _check_grips(anchors, anchors_document, bottoms)
-    bay, bay_document = books.read(BayFile, "bays", lesson.bay, Asked(document, ("bay",)))
-    _check_letters(bay, bay_document, bottoms)
-    read += [bottoms_document, anchors_document, bay_document]
-    sources = Sources(lesson, bay, fleet, anchors, bottoms, books)
-    _check_places(sources, document)
-    return sources
+        got = fetch(BoatFile, "boats", name, by)
+        if got is not None:
+            fleet[name] = got[0]
+    bottoms = fetch(BottomsFile, "tackle", "bottoms", Asked())
+    anchors = fetch(AnchorsFile, "tackle", "anchors", Asked())
+    bay = fetch(BayFile, "bays", lesson.bay, Asked(document, ("bay",)))
+    if bottoms is not None and anchors is not None:
+        found += checks.grips(*anchors, bottoms[0])
+    if bottoms is not None and bay is not None:
+        found += checks.letters(*bay, bottoms[0])
+    if found or bottoms is None or anchors is None or bay is None:
+        raise together(found)
+    found += checks.places(lesson, document, bay[0], fleet, bottoms[0])
+    if found:
+        raise together(found)
+    return Sources(lesson, bay[0], fleet, anchors[0], bottoms[0], books, document.data)
 
 
 def _boat(sources: Sources, name: str) -> BoatFile:
@@ -243,48 +298,3 @@ def _sha256(read: list[load.Document]) -> str:
         digest.update(Path(one.file).name.encode())
         digest.update(one.raw)
     return digest.hexdigest()
-
-
-def _check_grips(anchors: AnchorsFile, document: load.Document, bottoms: BottomsFile) -> None:
-    for kind, anchor in anchors.anchors.items():
-        for letter in bottoms.natures:
-            if letter not in anchor.grips:
-                raise document.error(("anchors", kind, "grips", letter), f"the holding in {letter}", "nothing")
-
-
-def _check_letters(bay: BayFile, document: load.Document, bottoms: BottomsFile) -> None:
-    places: list[tuple[load.KeyPath, str]] = [(("bottom",), bay.bottom)]
-    places += [(("patches", i, "letters"), p.letters) for i, p in enumerate(bay.patches)]
-    for path, letters in places:
-        try:
-            tackle.parts(letters, bottoms)
-        except ValueError as unknown:
-            known = ", ".join(bottoms.natures)
-            raise document.error(path, f"letters of the chart ({known})", repr(str(unknown))) from None
-
-
-def _check_places(sources: Sources, document: load.Document) -> None:
-    """Refuse a lesson whose boats would begin on land, aground or off the chart."""
-    lesson, extent = sources.lesson, sources.bay.extent
-    bay = bays.build_bay(lesson.bay, sources.bay, sources.bottoms, 0)
-    tide_m = water.tide_height_m(0.0, weather.tide_and_stream(lesson).tide)
-    draught_m = sources.boats[lesson.boat].hull.draught_m
-    spots: list[tuple[load.KeyPath, float, float, float]] = [
-        (("start",), lesson.start.north_m, lesson.start.east_m, draught_m),
-        (("anchorage",), lesson.anchorage.north_m, lesson.anchorage.east_m, draught_m),
-    ]
-    spots += [
-        (("neighbours", i), n.anchor_north_m, n.anchor_east_m, sources.boats[n.boat].hull.draught_m)
-        for i, n in enumerate(lesson.neighbours)
-    ]
-    spots += [
-        (("neighbours", i, "comes_from"), *n.comes_from, sources.boats[n.boat].hull.draught_m)
-        for i, n in enumerate(lesson.neighbours)
-        if n.comes_from is not None
-    ]
-    for path, north_m, east_m, least_m in spots:
-        if not (extent.south_m <= north_m <= extent.north_m and extent.west_m <= east_m <= extent.east_m):
-            raise document.error(path, "a place inside the bay's extent", f"{north_m:g} north, {east_m:g} east")
-        depth_m = water.charted_depth_m(north_m, east_m, bay.raster, bay.depth_m) + tide_m
-        if depth_m <= least_m:
-            raise document.error(path, f"more than {least_m:g} m of water", f"{depth_m:.1f} m")

@@ -14,11 +14,12 @@ from typing import Any, TypeVar
 import yaml
 from pydantic import BaseModel, ValidationError
 
-from sim.base.errors import ScenarioError
+from sim.base.errors import ScenarioError, together
 from sim.scenario import slips
 
 MAX_BYTES = 1_000_000
 MAX_DEPTH = 20
+MAX_VALUES = 50_000  # the largest bay has a few thousand
 
 KeyPath = tuple[str | int, ...]
 M = TypeVar("M", bound=BaseModel)
@@ -58,6 +59,11 @@ class Document:
     def error(self, path: KeyPath, expected: str, found: str, hint: str = "") -> ScenarioError:
         """Return the error that says what should have stood at ``path``."""
         return ScenarioError(self.file, self.line(path), slips.dotted(path), expected, found, hint)
+
+
+def dotted(path: KeyPath) -> str:
+    """Return a key path as it is told to a person: ``neighbours[2].rode``."""
+    return slips.dotted(path)
 
 
 def read(path: Path | str) -> Document:
@@ -104,13 +110,22 @@ def validate(model: type[M], document: Document) -> M:
     """Return the model that a document describes.
 
     Raises:
-        ScenarioError: for the first thing, by line, that does not fit.
+        ScenarioError: for the first thing, by line, that does not fit; the others come with it.
     """
     try:
         return model.model_validate(document.data)
     except ValidationError as invalid:
-        slip = slips.first(model, document.data, invalid, document.line)
-        raise document.error(slip.path, slip.expected, slip.found, slip.hint) from None
+        found = slips.every(model, document.data, invalid, document.line)
+        raise together([document.error(s.path, s.expected, s.found, s.hint) for s in found]) from None
+
+
+def misfit(model: type[BaseModel], data: dict[str, Any], document: Document) -> slips.Slip | None:
+    """Return the first thing in ``data``, a changed copy of a document's, that does not fit, None where all does."""
+    try:
+        model.model_validate(data)
+    except ValidationError as invalid:
+        return slips.every(model, data, invalid, document.line)[0]
+    return None
 
 
 def _text(raw: bytes, file: str) -> str:
@@ -130,6 +145,7 @@ class _Builder:
         self.file = file
         self.events = events
         self.lines: dict[KeyPath, int] = {}
+        self.values = 0
 
     def document(self) -> Any:
         """Return the data of the only document, None where there is none."""
@@ -154,6 +170,9 @@ class _Builder:
 
     def _value(self, event: Any, path: KeyPath) -> Any:
         self._check(event, path)
+        self.values += 1
+        if self.values > MAX_VALUES:
+            raise self._refuse(event, path[:1], f"at most {MAX_VALUES} values in a file", "more")
         if len(path) > MAX_DEPTH:
             raise self._refuse(event, path[:3], f"at most {MAX_DEPTH} levels", "deeper nesting")
         if isinstance(event, yaml.ScalarEvent):

@@ -21,6 +21,7 @@ class Profile:
         cap_points: most that an attempt with a critical fail reaches.
         scope: scope asked for.
         phases: in the order of the job, their worth adding up to 100.
+        leaving: marked alone where she leaves and that is an answer.
         critical: what caps an attempt.
     """
 
@@ -32,6 +33,7 @@ class Profile:
     cap_points: float
     scope: ScopeBlock
     phases: tuple[PhaseBlock, ...]
+    leaving: PhaseBlock
     critical: tuple[CriticalBlock, ...]
 
 
@@ -49,14 +51,16 @@ def whole(name: str, file: ProfileFile, find: Callable[[str], ProfileFile]) -> P
             raise ValueError(f"a profile based on at most {MOST_BASES} others in turn")
         chain.append(find(base))
     root = chain[-1]
-    assert root.scope is not None and root.phases is not None  # the schema sees to it
+    assert root.scope is not None and root.phases is not None and root.leaving is not None  # the schema sees to it
     assert root.pass_points is not None and root.cap_points is not None
     pass_points, cap_points, scope, phases = root.pass_points, root.cap_points, root.scope, root.phases
+    leaving = root.leaving
     critical: dict[str, CriticalBlock] = {}
     for link in reversed(chain):
         pass_points = pass_points if link.pass_points is None else link.pass_points
         cap_points = cap_points if link.cap_points is None else link.cap_points
         scope, phases = link.scope or scope, link.phases or phases
+        leaving = link.leaving or leaving
         critical |= {fail.code: fail for fail in link.critical}
     return Profile(
         name=name,
@@ -67,5 +71,6 @@ def whole(name: str, file: ProfileFile, find: Callable[[str], ProfileFile]) -> P
         cap_points=cap_points,
         scope=scope,
         phases=phases,
+        leaving=leaving,
         critical=tuple(critical.values()),
     )

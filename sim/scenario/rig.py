@@ -171,7 +171,7 @@ def _ground_and_anchor(file: RigFile, document: load.Document, line: FloatArray)
 
 
 def _check_lengths(file: RigFile, case: Case, document: load.Document) -> None:
-    """Refuse a rode of too many nodes, one that does not reach the bed, or a first position beyond its reach."""
+    """Leave a rode of too many nodes, one that does not reach the bed, or a first position beyond its reach."""
     part = ("chain",) if file.chain is not None else ("rode",)
     segments = round(case.length_m / float(case.rode.line[lay.LP_SEGMENT]))
     if segments > MOST_SEGMENTS:

@@ -1,15 +1,15 @@
 """The file of a lesson; ranges only catch slips (judgement)."""
 
 import itertools
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
 
 from sim.scenario.schema import Bearing, Block, File, Flag, Metres, Name, Number, Point, Polygon, Whole, Words
 from sim.scenario.schema_weather import HighGroundBlock, ShiftBlock, SquallBlock, WavesBlock
 
-REFUSALS = ("no_room", "too_deep", "too_shallow", "poor_ground", "lee_shore", "forbidden", "weather")
-RefusalReason = Literal["no_room", "too_deep", "too_shallow", "poor_ground", "lee_shore", "forbidden", "weather"]
+REFUSALS = ("room", "rode", "water", "ground", "lee_shore", "forbidden", "weather")
+RefusalReason = Literal["room", "rode", "water", "ground", "lee_shore", "forbidden", "weather"]
 Seed = Annotated[Whole, Field(ge=0, le=1_000_000)]
 AidName = Literal["ranges", "circles", "chain", "side_view", "truth", "transits"]
 
@@ -195,9 +195,14 @@ class WhenBlock(Block):
 
 
 class EntryBlock(Block):
-    """One entry of the timeline: at a time, on a condition, or on a condition not before a time."""
+    """One entry of the timeline: at a time, on a condition, or on a condition not before a time.
+
+    With ``to_s`` the day draws the time between the two; ``chance`` is how many days in one have the entry at all.
+    """
 
     at_s: Number | None = Field(default=None, ge=0.0, le=90_000.0)
+    to_s: Number | None = Field(default=None, ge=0.0, le=90_000.0)
+    chance: Number | None = Field(default=None, gt=0.0, le=1.0)
     when: WhenBlock | None = None
     do: DoBlock
 
@@ -205,6 +210,33 @@ class EntryBlock(Block):
     def _some(self) -> "EntryBlock":
         if self.at_s is None and self.when is None:
             raise ValueError("at_s or when")
+        if self.to_s is not None and (self.at_s is None or self.to_s < self.at_s):
+            raise ValueError("to_s after at_s")
+        return self
+
+
+class DrawBlock(Block):
+    """What a day of its own puts at a key of this lesson: a figure between two, or one of several things.
+
+    ``step`` rounds, counted from the lower end; with ``over`` the figure is added to what stands at another key.
+    """
+
+    key: Words
+    between: tuple[Number, Number] | None = None
+    step: Number | None = Field(default=None, gt=0.0)
+    over: Words | None = None
+    one_of: tuple[Any, ...] | None = Field(default=None, min_length=1, max_length=100)
+
+    @model_validator(mode="after")
+    def _one(self) -> "DrawBlock":
+        if (self.between is None) == (self.one_of is None):
+            raise ValueError("either between or one_of")
+        if self.between is None and (self.step is not None or self.over is not None):
+            raise ValueError("step and over with between only")
+        if self.between is not None and self.between[0] > self.between[1]:
+            raise ValueError("between with the lower end first")
+        if self.key.split(".")[0].split("[")[0] in ("format", "drawn", "seeds", "bay", "level"):
+            raise ValueError("a key that may differ from day to day")
         return self
 
 
@@ -289,6 +321,7 @@ class LessonFile(File):
     neighbours: tuple[NeighbourBlock, ...] = Field(default=(), max_length=200)
     timeline: tuple[EntryBlock, ...] = Field(default=(), max_length=64)
     goals: tuple[GoalBlock, ...] = Field(default=(), max_length=10)
+    drawn: tuple[DrawBlock, ...] = Field(default=(), max_length=50)
     seeds: SeedsBlock = SeedsBlock(practice=(1, 2, 3, 4, 5), test=(101, 102, 103))
     no_safe_spot: Flag = False
     teacher: TeacherBlock

@@ -81,13 +81,14 @@ class ProfileFile(File):
     cap_points: Number | None = Field(default=None, ge=0.0, le=100.0)
     scope: ScopeBlock | None = None
     phases: tuple[PhaseBlock, ...] | None = None
+    leaving: PhaseBlock | None = None
     critical: tuple[CriticalBlock, ...] = ()
 
     @model_validator(mode="after")
     def _whole(self) -> "ProfileFile":
-        parts = (self.pass_points, self.cap_points, self.scope, self.phases)
+        parts = (self.pass_points, self.cap_points, self.scope, self.phases, self.leaving)
         if self.based_on is None and any(part is None for part in parts):
-            raise ValueError("pass_points, cap_points, scope and phases, or based_on")
+            raise ValueError("pass_points, cap_points, scope, phases and leaving, or based_on")
         worth = {p.code: p.of for p in self.phases or ()}
         for phase in self.phases or ():
             if phase.takes_from and not all(phase.of < worth.get(code, 0.0) for code in phase.takes_from):

@@ -27,6 +27,7 @@ _BOUNDS = {"greater_than_equal": "ge", "greater_than": "gt", "less_than_equal": 
 _BOUND_WORDS = {"ge": "at least", "gt": "more than", "le": "at most", "lt": "less than"}
 _FACTORS = (0.1, 10.0, 0.01, 0.001)  # a point in the wrong place, per cent, millimetres
 _MANY = 8
+MOST = 20  # told at once; who has more has another problem
 
 
 @dataclass(frozen=True)
@@ -77,13 +78,15 @@ def near(word: str, known: Iterable[str]) -> str:
     return f"did you mean {likely[0]}?" if likely else ""
 
 
-def first(model: type[BaseModel], data: Any, invalid: ValidationError, line: Callable[[KeyPath], int]) -> Slip:
-    """Return the first thing by line that does not fit; an unknown key before a missing one beside it."""
+def every(model: type[BaseModel], data: Any, invalid: ValidationError, line: Callable[[KeyPath], int]) -> list[Slip]:
+    """Return what does not fit, by line, at most ``MOST``; a missing key is not told beside an unknown one."""
     found = [(_path(data, error), error) for error in invalid.errors(include_url=False)]
     odd = {path[:-1] for path, error in found if error["type"] == "extra_forbidden"}
     kept = [(p, e) for p, e in found if not (e["type"] == "missing" and p[:-1] in odd)]
-    path, error = min(kept, key=lambda pair: line(pair[0]))
-    return _slip(model, data, path, error)
+    first: dict[KeyPath, ErrorDetails] = {}
+    for path, error in sorted(kept, key=lambda pair: line(pair[0])):
+        first.setdefault(path, error)  # each alternative of a key that has several tells its own story: one is enough
+    return [_slip(model, data, path, error) for path, error in list(first.items())[:MOST]]
 
 
 def _path(data: Any, error: ErrorDetails) -> KeyPath:

@@ -48,6 +48,7 @@ class PlanScreen:
         session: Session | None = None,
     ) -> None:
         """Look at the bay as it is before the lesson begins, or as ``session`` sees it now."""
+        lesson = lesson.on(seed)
         self.lesson, self.seed, self.words, self.session = lesson, seed, words, session
         if session is None:
             before = Exercise(lesson, seed, boat)

@@ -45,6 +45,7 @@ class Session:
         self, lesson: Lesson, seed: int, folder: Path, boat: str | None = None, started_s: float | None = None
     ) -> None:
         """Begin; the recording opens at once in ``folder``."""
+        lesson = lesson.on(seed)
         self.lesson, self.seed, self.folder = lesson, seed, folder
         self.brief: Brief = lesson.brief if boat is None else lesson.brief_in(boat)
         self.exercise = Exercise(lesson, seed, boat)

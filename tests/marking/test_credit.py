@@ -67,19 +67,6 @@ def test_an_anchor_left_on_the_ground_was_not_called_off():
     assert credit.called_off_s(given_up(attitude=sailed.fast()["attitude"])) is None
 
 
-def test_to_leave_a_bay_without_a_safe_spot_scores_full():
-    """Nothing let down and the reason said; in a bay that has one, or without a reason, it does not."""
-    left = replace(sailed.run([sailed.plan(), ABORT], attitude=lay.STOWED), safe=False)
-    silent = replace(left, track=replace(left.track, events=(replace(ABORT, reason=" "),)))
-
-    assert credit.refused(left)
-    assert rubric.judge(left, SKIPPER).points == 100.0
-    assert rubric.judge(left, SKIPPER).passed
-    assert not credit.refused(replace(left, safe=True))
-    assert not credit.refused(silent)
-    assert not credit.refused(replace(sailed.run(), safe=False))
-
-
 @pytest.mark.parametrize(("late_s", "noticed"), [(10.0, True), (20.0, False)])
 def test_a_drag_noticed_within_fifteen_seconds_earns_half_of_what_it_cost(late_s, noticed):
     """Five metres during the last step, and the foredeck asked ten, or twenty, seconds after it began."""

@@ -1,0 +1,129 @@
+"""The commands of those who write lessons: check, new, preview, brief."""
+
+from functools import partial
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from rich.console import Console
+from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
+
+from sim.base.errors import ScenarioError
+from sim.run import warmup
+from sim.scenario import library, load
+
+out = Console()
+err = Console(stderr=True)
+
+LessonName = Annotated[str, typer.Argument(help="a lesson's name, or the path of its file")]
+
+
+def check(
+    files: Annotated[list[str], typer.Argument(help="lessons, by name or by file")],
+    trials: Annotated[int, typer.Option(min=0, help="let the demonstrator prove it on so many days")] = 0,
+    jobs: Annotated[int, typer.Option(min=1, help="processes")] = 2,
+) -> None:
+    """Validate lessons and everything they refer to, tell their silent traps, and prove that they can be done."""
+    from sim.run import traps  # noqa: PLC0415 - not needed to list lessons
+
+    good, trapped, bad = [], 0, 0
+    for name in files:
+        try:
+            lesson = library.load_lesson(name)
+            found = traps.find(lesson)
+        except ScenarioError as problem:
+            bad += 1
+            for one in problem.every():
+                err.print(str(one), highlight=False, markup=False, soft_wrap=True)
+            continue
+        document = load.read(lesson.path)
+        for trap in found:
+            key = load.dotted(trap.path)
+            text = f"{lesson.path}:{document.line(trap.path)}: {key}: {trap.text}"
+            err.print(text, highlight=False, markup=False, soft_wrap=True)
+        trapped += bool(found)
+        good.append(name)
+        state = "good" if not found else f"reads well, with {len(found)} {'trap' if len(found) == 1 else 'traps'}"
+        out.print(f"{name}: {state} ({lesson.title}, {lesson.boat}, level {lesson.level})", soft_wrap=True)
+    if bad:
+        raise typer.Exit(2)
+    failed = _prove(good, trials, jobs) if trials else False
+    if trapped or failed:
+        raise typer.Exit(1)
+
+
+def _prove(names: list[str], trials: int, jobs: int) -> bool:
+    """Sail each lesson on ``trials`` days; print what came of it; return whether any cannot be relied on."""
+    from sim.run import proof  # noqa: PLC0415 - a process pool is not needed elsewhere
+
+    warmup.warm_up(err.print)
+    columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.completed}/{task.total}"))
+    failed = False
+    for name in names:
+        lesson = library.load_lesson(name)
+        with Progress(*columns, TimeRemainingColumn(), console=err) as bar:
+            task = bar.add_task(name, total=trials)
+            proved = proof.prove(name, proof.days(lesson, trials), jobs, partial(bar.advance, task))
+        for line in proof.words(lesson, proved):
+            out.print(line, highlight=False)
+        failed |= not proved.reliable
+    return failed
+
+
+def new(
+    name: Annotated[str, typer.Argument(help="the new lesson's name: small letters, digits, hyphens")],
+    start: Annotated[str, typer.Option("--from", help="the lesson to start from")] = "lantern-pool",
+    folder: Annotated[Path, typer.Option("--folder", help="the school's own folder")] = Path(),
+) -> None:
+    """Make a lesson of your own from another, comments included."""
+    from sim.run import new as news  # noqa: PLC0415
+
+    path = news.write(name, library.load_lesson(start), folder)
+    out.print(
+        f"Written: {path}\nNext: windrode check {path}; windrode preview {path} --out {name}.svg", highlight=False
+    )
+
+
+def preview(
+    lesson: LessonName,
+    out_file: Annotated[Path, typer.Option("--out", help="write the picture (SVG)")],
+    seed: Annotated[int, typer.Option(min=0, help="which of the lesson's days")] = 1,
+    chart: Annotated[bool, typer.Option("--chart", help="only what the trainee is given")] = False,
+) -> None:
+    """Draw a lesson's bay: depths, ground, marks, boats as they lie, the anchorage and the reference plan."""
+    from sim.run import preview as previews  # noqa: PLC0415
+
+    chosen = library.load_lesson(lesson)
+    warmup.warm_up(err.print)
+    out_file.write_text(previews.draw(chosen, not chart, seed), encoding="utf-8")
+    out.print(f"Picture: {out_file}")
+
+
+def brief(
+    lesson: LessonName,
+    out_file: Annotated[Path, typer.Option("--out", help="write the trainee's page (HTML)")],
+    language: Annotated[str, typer.Option(help="language of the words")] = "en",
+) -> None:
+    """Print a lesson: the trainee's page, and apart the instructor's with the answer."""
+    from sim.run import brief_page  # noqa: PLC0415
+
+    chosen = library.load_lesson(lesson)
+    warmup.warm_up(err.print)
+    trainee, instructor = brief_page.write(chosen, out_file, language)
+    out.print(f"Trainee: {trainee}\nInstructor: {instructor}", highlight=False)
+
+
+def bay(
+    source: Annotated[Path, typer.Argument(help="GeoJSON in WGS 84, CSV of lat, lon, depth_m, or an ESRI ASCII grid")],
+    out_file: Annotated[Path, typer.Option("--out", help="write the bay's file (YAML)")],
+    title: Annotated[str | None, typer.Option(help="the bay's title, else the source's")] = None,
+    heights: Annotated[bool, typer.Option("--heights", help="figures are heights, not depths")] = False,
+) -> None:
+    """Make a bay from open data: shore, depths, bottom, zones and marks, in metres about its middle."""
+    from sim.scenario import bay_text, geodata  # noqa: PLC0415 - needed here alone
+    from sim.scenario.schema import BayFile  # noqa: PLC0415
+
+    text = bay_text.write(geodata.project(geodata.read(source, heights), title), source.name)
+    load.validate(BayFile, load.parse(text.encode(), str(out_file)))  # what is written is a bay, or nothing is
+    out_file.write_text(text, encoding="utf-8")
+    out.print(f"Bay: {out_file}", highlight=False)

@@ -1,0 +1,44 @@
+"""A lesson to start from: a copy of another, comments and all, under a name of its own."""
+
+import re
+from pathlib import Path
+
+from sim.base.errors import WindrodeError
+from sim.scenario.library import Lesson
+
+NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,59}")
+
+
+class CannotWrite(WindrodeError):  # noqa: N818 - told to a person as it stands
+    """The lesson could not be written where it was asked for."""
+
+
+def title_of(name: str) -> str:
+    """Return a title out of a file's name.
+
+    >>> title_of("grey-pan-2")
+    'Grey Pan 2'
+    """
+    return " ".join(part.capitalize() for part in name.split("-"))
+
+
+def write(name: str, lesson: Lesson, folder: Path) -> Path:
+    """Write ``folder``/lessons/NAME.yaml as a copy of a lesson and return its path.
+
+    The title is the new name's, the place in the syllabus is left out; every other line is the old one's, comments
+    included. The bay, boats and marking it names are looked for beside it first, in the library else.
+
+    Raises:
+        CannotWrite: when the name is none, or a file of that name is there already.
+    """
+    if NAME.fullmatch(name) is None:
+        raise CannotWrite(f"{name!r}: expected small letters, digits and hyphens, such as my-bay")
+    path = folder / "lessons" / f"{name}.yaml"
+    if path.exists():
+        raise CannotWrite(f"{path}: is there already")
+    text = lesson.path.read_text(encoding="utf-8")
+    text = re.sub(r"(?m)^title:.*(?:\n +.*)*$", lambda _: f"title: {title_of(name)}", text, count=1)
+    text = re.sub(r"(?m)^order:.*\n", "", text, count=1)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(f"# Made from {lesson.name}. Change what you like, then: windrode check {path}\n{text}", "utf-8")
+    return path

@@ -1,0 +1,135 @@
+"""What an author has: traps told, a copy to start from, pictures and pages, proof by trials."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from sim.base.errors import WindrodeError
+from sim.run import brief_page, new, preview, proof, traps
+from sim.run.trials import Row
+from sim.scenario import library
+
+
+@pytest.mark.parametrize("name", library.lesson_names())
+def test_a_shipped_lesson_has_no_trap(name):
+    assert traps.find(library.load_lesson(name)) == []
+
+
+@pytest.fixture
+def changed(tmp_path):
+    """Return what gives a copy of a lesson with some texts replaced."""
+
+    def change(name: str, *pairs: tuple[str, str]) -> library.Lesson:
+        path = new.write("my-lesson", library.load_lesson(name), tmp_path)
+        text = path.read_text(encoding="utf-8")
+        for old, fresh in pairs:
+            assert text.count(old) >= 1, old
+            text = text.replace(old, fresh, 1)
+        path.write_text(text, encoding="utf-8")
+        return library.load_lesson(path)
+
+    return change
+
+
+@pytest.mark.parametrize(
+    ("name", "old", "fresh", "key", "told"),
+    [
+        ("nettle-roads", "north_m: -210, east_m: 300", "north_m: 90, east_m: 130", "start", "swing of Tansy"),
+        ("amber-hythe", "drop_north_m: -62", "drop_north_m: 30", "teacher.reference", "overlaps"),
+        ("saltmarrow-reach", "height_m: 0.2 }", "height_m: -0.9 }", "teacher.reference", "under the keel"),
+        ("nettle-roads", "rode_m: 36", "rode_m: 96", "teacher.reference.rode_m", "carried"),
+        ("nettle-roads", "{ at_h: 15.7, height_m: 0.2 }", "{ at_h: 9.6, height_m: 2.1 }", "tide", "stay lasts"),
+        ("nettle-roads", "sector_deg: [240, 300]", "sector_deg: [40, 100]", "wind.sector_deg", "outside"),
+        ("nettle-roads", "limit_min: 40", "limit_min: 5", "limit_min", "too few"),
+        ("nettle-roads", "min_gap_loa, least: 0.5", "min_gap_loa, least: 50", "goals[1]", "out of reach"),
+        ("copperwick-bay", "seat: [0, 60]", "seat: [-60, 120]", "teacher.reference", "off the seat"),
+        ("silver-kettle", "drop_north_m: 26", "drop_north_m: -30", "teacher.reference", "protected"),
+        ("lantern-pool", "ph4.heap_m, most: 2", "ph1.min_gap_loa, least: 1", "goals[1]", "cannot be exercised"),
+        ("old-ferriers-cove", "when: { within_m: 30 }", "at_s: 80000", "timeline[0].at_s", "after the stay"),
+        ("tollgate-slot", "anchor_east_m: -200", "anchor_east_m: -255", "neighbours[0]", "will touch"),
+    ],
+)  # fmt: skip
+def test_a_trap_is_told_at_its_key(changed, name, old, fresh, key, told):
+    found = traps.find(changed(name, (old, fresh)))
+
+    assert any(key == dotted(t.path) and told in t.text for t in found), [(dotted(t.path), t.text) for t in found]
+
+
+def dotted(path) -> str:
+    return re.sub(r"\.(\d+)", r"[\1]", ".".join(str(part) for part in path))
+
+
+def test_a_lesson_to_start_from_keeps_its_comments_and_loads(tmp_path):
+    source = library.load_lesson("nettle-roads")
+    path = new.write("two-rocks", source, tmp_path)
+    made = library.load_lesson(path)
+
+    assert (made.title, made.sources.lesson.order) == ("Two Rocks", None)
+    comments = [line for line in source.path.read_text(encoding="utf-8").splitlines() if line.startswith("#")]
+    assert set(comments) <= set(path.read_text(encoding="utf-8").splitlines())
+    assert made.brief.words == source.brief.words
+    with pytest.raises(WindrodeError, match="already"):
+        new.write("two-rocks", source, tmp_path)
+
+
+@pytest.mark.parametrize("name", ["", "Two Rocks", "../up", "a" * 61])
+def test_a_name_that_is_none_is_refused(tmp_path, name):
+    with pytest.raises(WindrodeError, match="small letters"):
+        new.write(name, library.load_lesson("nettle-roads"), tmp_path)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_the_picture_of_the_chart_holds_nothing_of_the_answer():
+    lesson = library.load_lesson("thistle-sound")
+    whole, chart = preview.draw(lesson, True), preview.draw(lesson, False)
+
+    for word in ("Bluebell", "Thistle" if "Thistle" in lesson.title else lesson.title, "sound channel"):
+        assert word in whole and word in chart
+    assert whole.startswith("<svg xmlns=")
+    assert len(chart) < len(whole), "rodes, region and drop are the instructor's"
+
+
+def test_the_trainees_page_tells_the_task_and_not_the_answer(tmp_path):
+    lesson = library.load_lesson("gannet-narrows")
+    trainee, instructor = (p.read_text("utf-8") for p in brief_page.write(lesson, tmp_path / "g.html"))
+
+    assert lesson.brief.aim in trainee and lesson.brief.aim in instructor
+    for secret in (lesson.teacher.reference.why, lesson.teacher.reading, lesson.teacher.debrief, "chain, 48 m"):
+        assert secret in instructor
+        assert secret not in trainee
+    assert "Tide through the stay" in trainee
+    assert not re.findall(r'(?:src|href)="', trainee), "it needs nothing from anywhere"
+    assert not re.findall(r"sheet\.\w+", trainee + instructor), "every label is in words"
+    assert (tmp_path / "g.instructor.html").is_file()
+
+
+@pytest.mark.parametrize("name", ["thimble-cove", "lantern-pool"])
+def test_a_page_can_be_made_without_tide_neighbours_or_plan(tmp_path, name):
+    trainee, instructor = brief_page.write(library.load_lesson(name), Path(tmp_path / "p.html"))
+
+    assert "No tide to speak of." in trainee.read_text("utf-8")
+    assert instructor.stat().st_size > trainee.stat().st_size / 2
+
+
+def row(seed: int, held: bool, points: float, gap: float | None, **phases: float) -> Row:
+    return Row("x", seed, held, False, 0.5, gap, points, phases, 900.0, "0")
+
+
+def test_proof_weighs_days_gaps_and_phases():
+    rows = [row(1, True, 90.0, 20.0, ph1=0.9, ph3=0.6), row(2, False, 50.0, 8.0, ph1=0.9, ph3=0.2)]
+    weighed = proof.weigh(rows)
+
+    assert (weighed.managed, weighed.reliable, weighed.least_gap_m) == (0.5, False, 8.0)
+    assert weighed.hardest == ("ph3", pytest.approx(0.4))
+    assert weighed.difficulty == pytest.approx(0.5 * 0.3 + 0.5 * 0.5)
+    assert any("day 2" in line for line in proof.words(library.load_lesson("lantern-pool"), weighed))
+
+
+def test_days_for_proof_spare_those_of_the_test():
+    lesson = library.load_lesson("lantern-pool")
+    seeds = proof.days(lesson, 120)
+
+    assert seeds[:5] == [1, 2, 3, 4, 5]
+    assert len(set(seeds)) == 120
+    assert not set(seeds) & set(lesson.sources.lesson.seeds.test)
