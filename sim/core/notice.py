@@ -240,7 +240,7 @@ def ground_tackle(world: World, tide_m: float, passed_ticks: int = 1) -> list[ev
     s = world.state
     out: list[ev.Event] = []
     for rode in range(len(s.lines)):
-        was, now = int(s.memory[rode, st.M_ATTITUDE]), int(s.anchors[rode, lay.A_ATTITUDE])
+        was, now = int(s.memory.item(rode, st.M_ATTITUDE)), int(s.anchors.item(rode, lay.A_ATTITUDE))
         if was != now:
             out += _attitude(world, rode, was, now)
             if was in (lay.STOWED, lay.HANGING) and now > lay.HANGING:
@@ -248,7 +248,7 @@ def ground_tackle(world: World, tide_m: float, passed_ticks: int = 1) -> list[ev
             s.memory[rode, st.M_ATTITUDE] = now
         if world.params.bay.snag_names:
             out += _caught(world, rode)
-        if s.lines[rode, lay.L_COUNT] > 0.0:
+        if s.lines.item(rode, lay.L_COUNT) > 0.0:
             out += _movement(world, rode, passed_ticks)
             out += _handling(world, rode)
             out += _gear(world, rode)

@@ -18,6 +18,8 @@ from sim.model.chain import PASSES
 def _rodes(world: World, tide_m: float) -> None:
     p, s, k = world.params, world.state, world.packed
     for i, tackle in enumerate(p.rodes):
+        if wd.is_stowed(s, i):
+            continue
         rode.step_rode(
             s.nodes[i],
             s.lines[i],

@@ -193,6 +193,13 @@ def _place_neighbours(params: WorldParams, s: State) -> None:
         _place_neighbour(params, n, s.boats[i], s.fleet[i])
 
 
+def is_stowed(s: State, rode: int) -> bool:
+    """Return whether a rode is aboard and held there, so that a tick changes nothing of it."""
+    lines = s.lines
+    aboard = lines.item(rode, lay.L_COUNT) == 0.0
+    return aboard and lines.item(rode, lay.L_BRAKE) >= 0.5 and lines.item(rode, lay.L_MOTION) <= 0.0
+
+
 def observe_weather(world: World) -> None:
     """Write wind, stream, depth and grounding at every boat into the state, for the present tick."""
     p, s = world.params, world.state
