@@ -186,11 +186,13 @@ class WhenBlock(Block):
     out_m_over: Number | None = Field(default=None, ge=0.0, le=150.0)
     pull_n_over: Number | None = Field(default=None, ge=0.0, le=100_000.0)
     within_m: Number | None = Field(default=None, ge=1.0, le=1000.0)
+    way_kn_under: Number | None = Field(default=None, gt=0.0, le=10.0)
+    beyond: tuple[Point, Point] | None = None
 
     @model_validator(mode="after")
     def _some(self) -> "WhenBlock":
         if not self.model_fields_set:
-            raise ValueError("one of event, out_m_over, pull_n_over, within_m")
+            raise ValueError("one of event, out_m_over, pull_n_over, within_m, way_kn_under, beyond")
         return self
 
 

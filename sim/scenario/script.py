@@ -8,7 +8,7 @@ import dataclasses
 import math
 from dataclasses import dataclass
 
-from sim.base.units import rad, ticks
+from sim.base.units import mps, rad, ticks
 from sim.core.commands import Command, Fault, Inject, NeighbourAct, Note
 from sim.core.events import KINDS, NUMBERS
 from sim.core.state import State
@@ -26,6 +26,8 @@ class Condition:
     within_m: float | None = None  # of the middle of the anchorage
     centre_north_m: float = 0.0
     centre_east_m: float = 0.0
+    way_under_mps: float | None = None  # through the water
+    beyond: tuple[tuple[float, float], tuple[float, float]] | None = None  # to the right of a line, seen along it
 
     def met(self, state: State) -> bool:
         """Return whether all that is asked holds now, or has just happened."""
@@ -36,7 +38,15 @@ class Condition:
             and (self.out_over_m is None or bool(state.lines[0, lay.L_OUT] > self.out_over_m))
             and (self.pull_over_n is None or bool(state.lines[0, lay.L_TENSION] > self.pull_over_n))
             and (self.within_m is None or away < self.within_m)
+            and (self.way_under_mps is None or abs(boat[lay.B_SURGE]) < self.way_under_mps)
+            and (self.beyond is None or _right_of(self.beyond, float(boat[lay.B_NORTH]), float(boat[lay.B_EAST])))
         )
+
+
+def _right_of(line: tuple[tuple[float, float], tuple[float, float]], north_m: float, east_m: float) -> bool:
+    """Return whether a place lies to the right of a line, looking from its first point to its second."""
+    (n0, e0), (n1, e1) = line
+    return (n1 - n0) * (east_m - e0) - (e1 - e0) * (north_m - n0) > 0.0
 
 
 @dataclass(frozen=True)
@@ -87,6 +97,8 @@ def _condition(block: EntryBlock, anchorage: AnchorageBlock) -> Condition:
         within_m=when.within_m,
         centre_north_m=anchorage.north_m,
         centre_east_m=anchorage.east_m,
+        way_under_mps=mps(when.way_kn_under) if when.way_kn_under is not None else None,
+        beyond=when.beyond,
     )
 
 

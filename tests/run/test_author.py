@@ -11,6 +11,9 @@ from sim.run.trials import Row
 from sim.scenario import library
 
 
+WHEN = "when: { within_m: 35, way_kn_under: 0.7 }"
+
+
 @pytest.mark.parametrize("name", library.lesson_names())
 def test_a_shipped_lesson_has_no_trap(name):
     assert traps.find(library.load_lesson(name)) == []
@@ -46,7 +49,7 @@ def changed(tmp_path):
         ("copperwick-bay", "seat: [0, 60]", "seat: [-60, 120]", "teacher.reference", "off the seat"),
         ("silver-kettle", "drop_north_m: 26", "drop_north_m: -30", "teacher.reference", "protected"),
         ("lantern-pool", "ph4.heap_m, most: 2", "ph1.min_gap_loa, least: 1", "goals[1]", "cannot be exercised"),
-        ("old-ferriers-cove", "when: { within_m: 30 }", "at_s: 80000", "timeline[0].at_s", "after the stay"),
+        ("old-ferriers-cove", WHEN, "at_s: 80000", "timeline[0].at_s", "after the stay"),
         ("tollgate-slot", "anchor_east_m: -200", "anchor_east_m: -255", "neighbours[0]", "will touch"),
     ],
 )  # fmt: skip

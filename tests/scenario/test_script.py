@@ -144,3 +144,23 @@ def test_another_boat_is_told_by_her_name_what_to_do():
 def test_half_an_order_to_another_boat_is_refused(act):
     with pytest.raises(ValidationError):
         EntryBlock.model_validate({"at_s": 1, "do": {"neighbour": {"name": "Teasel", **act}}})
+
+
+@pytest.mark.parametrize(("surge_mps", "due"), [(0.2, 1), (-0.2, 1), (0.4, 0), (-0.4, 0)])
+def test_little_way_either_way_sets_an_entry_off(surge_mps, due):
+    """Half a knot is 0.257 m/s."""
+    state = at(5)
+    state.boats[0, lay.B_SURGE] = surge_mps
+
+    assert len(script.due(timeline({"when": {"way_kn_under": 0.5}, "do": NOTE}), state)) == due
+
+
+@pytest.mark.parametrize(
+    ("north_m", "east_m", "due"), [(0.0, 10.0, 1), (0.0, -10.0, 0), (500.0, 1.0, 1), (-3.0, -1.0, 0)]
+)
+def test_a_line_crossed_sets_an_entry_off(north_m, east_m, due):
+    """A line looked along to the north has the east on its right; it has no ends."""
+    state = at(5)
+    state.boats[0, lay.B_NORTH], state.boats[0, lay.B_EAST] = north_m, east_m
+
+    assert len(script.due(timeline({"when": {"beyond": [[0, 0], [50, 0]]}, "do": NOTE}), state)) == due
