@@ -165,7 +165,7 @@ def _plan(lesson: Lesson, site: Site) -> list[Trap]:
     gap = circles.least_gap_m(site, north, east, rode, winds)
     if gap is not None and gap[0] < 0.0 and not any(n.second for n in site.params.neighbours):
         out.append(Trap(path, f"her swing overlaps another's by {-gap[0]:.0f} m in some wind of the stay"))
-    if brief.anchorage.seat_m is not None and not any(r.role == "shore" for r in site.params.rodes):
+    if brief.anchorage.seat_m is not None:
         out += _seat(lesson, site, path)
     if math.hypot(north - brief.anchorage.north_m, east - brief.anchorage.east_m) > brief.anchorage.radius_m:
         out.append(Trap(path, "the drop lies outside the anchorage asked for"))

@@ -10,7 +10,6 @@ from sim.run import brief_page, new, preview, proof, traps
 from sim.run.trials import Row
 from sim.scenario import library
 
-
 WHEN = "when: { within_m: 35, way_kn_under: 0.7 }"
 
 
