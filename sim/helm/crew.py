@@ -147,7 +147,7 @@ class Crew:
                 out.append(self._call(key))
         return out
 
-    def _lead_call(self, lead: Lead | None, asked: bool = False) -> Call:
+    def _lead_call(self, lead: Lead | None, asked: bool = False, stay: str = "") -> Call:
         if lead is None:
             return self._call("all_stowed")
         pointed = self.as_told(lead)
@@ -155,7 +155,7 @@ class Crew:
         hour = round(math.degrees(pointed.bearing_rad) / 30.0) % 12 or 12
         where = SECTORS[sector(pointed.bearing_rad)]
         key = "she_leads" if asked else "lead"
-        return self._call(key, sector=where, side=side, hour=hour, stay=lead.stay, feel=self._feel(lead))
+        return self._call(key, sector=where, side=side, hour=hour, stay=stay or lead.stay, feel=self._feel(lead))
 
     def _feel(self, lead: Lead) -> str:
         if lead.tension_n < 1.1 * lead.hanging_n:
@@ -263,4 +263,4 @@ class Crew:
         if memory[fd.Q_LEAD_NEW] == memory[fd.Q_LEAD] or not lasted:
             return None
         memory[fd.Q_LEAD], memory[fd.Q_STAY] = memory[fd.Q_LEAD_NEW], stay
-        return self._lead_call(lead)
+        return self._lead_call(lead, stay=STAYS[stay])
