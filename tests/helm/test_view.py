@@ -10,6 +10,7 @@ import pytest
 from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core import state as st
+from sim.core import watch_events as watch
 from sim.helm import eye
 from sim.helm import view as views
 from sim.helm.aids import Granted
@@ -113,7 +114,7 @@ def test_what_happens_out_of_sight_is_not_seen(kind):
 
 
 def test_every_event_is_either_seen_told_or_hidden_on_purpose():
-    told = {ev.CrewAsked}
+    told = {ev.CrewAsked, watch.WatchBegan, watch.WatchOrdered, watch.WatchCalled, watch.WatchEnded}
 
     assert set(ev.KINDS.values()) == {*views.SEEN, *HIDDEN, *told}
 
