@@ -85,7 +85,7 @@ SHIFT = "shift+"
 def sign(key: str) -> str:
     """Return what is written on a key; one with Shift has that before it."""
     if key.startswith(SHIFT):
-        return "Shift" + sign(key.removeprefix(SHIFT))
+        return "Shift " + sign(key.removeprefix(SHIFT))
     return _SIGNS.get(key, key.upper())
 
 
