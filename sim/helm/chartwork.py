@@ -95,3 +95,10 @@ class Chartwork:
         rings = np.linspace(0.0, radius_m, max(int(radius_m / CELL_M), 2))[:, None]
         angles = np.linspace(0.0, 2.0 * math.pi, 37)[:-1]
         return float(self.depth_m(north_m + rings * np.cos(angles), east_m + rings * np.sin(angles)).min())
+
+    def shore_m(self, north_m: float, east_m: float, bearing_rad: float, most_m: float) -> float:
+        """Return how far it is to the shore along a bearing [m], ``most_m`` where there is none so near."""
+        along_m = np.arange(0.0, most_m, CELL_M)
+        depths = self.depth_m(north_m + along_m * math.cos(bearing_rad), east_m + along_m * math.sin(bearing_rad))
+        dry = np.flatnonzero(depths <= 0.0)
+        return float(along_m[dry[0]]) if len(dry) else most_m

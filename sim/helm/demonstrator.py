@@ -12,15 +12,15 @@ from sim.base.units import deg, knots, mps, rad
 from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core.commands import Command
-from sim.helm import planning
+from sim.helm import course, planning
 from sim.helm.lifting import Lifting
 from sim.helm.pilot import ACTOR, IDLE
 from sim.helm.planning import Other, Spot
-from sim.helm.skipper import Steps
+from sim.helm.skipper import STREAM_RUNS_MPS, Steps
 from sim.model.catenary import reach_on_bed_m
 
 CRUISE_MPS, RUN_IN_MPS, CREEP_MPS = mps(2.4), mps(1.8), mps(1.25)
-RUN_IN_M = 70.0  # length of the last leg, head to wind
+LONGEST_WAY_S, COURSE_EVERY_S, COURSE_AHEAD_M = 600.0, 10.0, 22.0
 # Slopes of the chain at the roller: ease it away when it grows to this, hold it steeper; check her harder when she
 # falls off.
 EASE_RAD, CHECK_RAD, FALLING_OFF_RAD, ARM_SLACK_RAD = rad(45.0), rad(45.0), rad(25.0), rad(10.0)
@@ -84,6 +84,7 @@ class Demonstrator(Lifting):
         while self.t_s < start + 12.0:
             yield self._hold_off()
         lie = self.lie()
+        self._tell_stream(lie)
         tide_m = self.brief.tide.now_m
         self.others = tuple(others)
         self.spot = self._choose(lie, tide_m)
@@ -103,6 +104,15 @@ class Demonstrator(Lifting):
             self.say("room", gap_m=round(spot.gap_m))
         yield [self._plan_command(others)]
 
+    def _tell_stream(self, lie_rad: float) -> None:
+        """Say what the stream does to how she will lie, where there is any to speak of."""
+        north, east = planning.stream_mps(self.brief, self.t_s)
+        rate = math.hypot(north, east)
+        if rate > STREAM_RUNS_MPS:
+            off = abs(wrap_pi(lie_rad - self.wind_from()))
+            to_deg = f"{deg(bearing_rad(north, east)):03.0f}"
+            self.say("stream", rate_kn=round(knots(rate), 1), to_deg=to_deg, off_deg=round(deg(off)))
+
     def _leave(self, why: str) -> Steps:
         """Say what is wrong with the best spot there is, and go while it is easy to go."""
         spot = self.plan
@@ -111,6 +121,7 @@ class Demonstrator(Lifting):
             "water": {"ukc_m": round(spot.ukc_m, 1)},
             "room": {"gap_m": max(round(spot.gap_m), 0)},
             "rode": {"rode_m": round(spot.rode_m), "needed_m": round(spot.rode_m / spot.rode_share)},
+            "lee_shore": {"room_m": round(spot.lee_m), "wind_kn": round(knots(planning.worst_gust_mps(self.brief)))},
         }
         self.say(f"leave.{why}", **values[why])
         yield [cmd.Leave(actor=ACTOR, reason=why)]
@@ -124,7 +135,7 @@ class Demonstrator(Lifting):
         a = self.brief.anchorage
         r = self.see.readings
         bearing = bearing_rad(a.north_m - r.north_m, a.east_m - r.east_m)
-        return self.pilot.go(self._clear_of_others(bearing), mps(1.6) + self._pressed_mps())
+        return self.pilot.go(self._clear_of_others(bearing), mps(1.6) + self._pressed_mps(), coast=True)
 
     def _pressed_mps(self) -> float:
         """Return how much faster she must go to answer her helm in a hard wind."""
@@ -173,6 +184,8 @@ class Demonstrator(Lifting):
     def _plan_command(self, others: list[Other]) -> cmd.Plan:
         spot = self.plan
         lies = "others lie to the wind" if others else "nobody else here"
+        rate_kn = knots(math.hypot(*planning.stream_mps(self.brief, self.t_s)))
+        stream = f"stream {rate_kn:.1f} kn, the boats' makes lie apart" if rate_kn > 0.2 else "no stream to see"
         rodes = ", ".join(f"{o.rode_m:.0f} m {o.rode_kind}" for o in others) or "none"
         return cmd.Plan(
             actor=ACTOR,
@@ -183,7 +196,7 @@ class Demonstrator(Lifting):
             high_water_m=round(self.brief.tide.rise_m, 1),
             lie_rad=round(spot.lie_rad, 3),
             escape_rad=round((spot.lie_rad + math.pi) % (2.0 * math.pi), 3),
-            reading=f"{lies}; no stream to see; rodes out: {rodes}; ground {self.brief.chart.bottom}",
+            reading=f"{lies}; {stream}; rodes out: {rodes}; ground {self.brief.chart.bottom}",
             abort="bow off more than 45 degrees before the chain is down; closing any boat inside a length and a half",
         )
 
@@ -191,29 +204,42 @@ class Demonstrator(Lifting):
         """Come on to the line to leeward of the drop, then up it towards the wind."""
         spot = self.plan
         self.say("make_for_the_line")
-        while True:
-            short, side = self.from_drop()
-            if (
-                abs(side) < 6.0
-                and short < RUN_IN_M
-                and abs(wrap_pi(spot.lie_rad - self.see.readings.heading_rad)) < 0.5
-            ):
-                break
-            if short < 25.0 and abs(side) < 6.0:
-                break
-            aim = max(RUN_IN_M - 15.0, min(short - 12.0, RUN_IN_M + 40.0)) if abs(side) > 12.0 else short - 25.0
-            dn, de = to_world(-aim, 0.0, spot.lie_rad)
-            bow_n, bow_e = self.pilot.bow()
-            bearing = bearing_rad(spot.drop_north_m + dn - bow_n, spot.drop_east_m + de - bow_e)
-            yield self.pilot.go(self._clear_of_others(bearing), self.cruise_mps + self._pressed_mps())
-        self.say("on_the_line", short_m=round(short))
+        length_m = course.gate_m((spot.drop_north_m, spot.drop_east_m), spot.lie_rad, self.others)
+        yield from self._make_for_the_line(length_m)
+        self.say("on_the_line", short_m=round(self.from_drop()[0]))
         while True:
             short, side = self.from_drop()
             if short < 4.5:
                 return
             lie = (self._head() if short < 12.0 else self.plan.lie_rad) - math.atan2(side, 22.0)
             speed = min(self.run_in_mps, CREEP_MPS + 0.022 * max(short - 8.0, 0.0)) + 0.5 * self._pressed_mps()
-            yield self.pilot.go(lie, speed)
+            yield self.pilot.make_good(lie, speed)
+
+    def _make_for_the_line(self, length_m: float) -> Steps:
+        """Go round the others and the shoals to the far end of the line, and turn on to it."""
+        spot = self.plan
+        gate = self._on_the_line(length_m)
+        began = laid = self.t_s
+        way = [gate]
+        while self.t_s < began + LONGEST_WAY_S:
+            short, side = self.from_drop()
+            off = abs(wrap_pi(spot.lie_rad - self.see.readings.heading_rad))
+            if abs(side) < 6.0 and off < 0.5 and 8.0 < short < length_m + 5.0:
+                return
+            bow = self.pilot.bow()
+            if off < 1.2 and 28.0 < short < length_m + 15.0 and abs(side) < max(12.0, 0.5 * (short - 20.0)):
+                mark = self._on_the_line(short - 25.0)
+            else:
+                if self.t_s > laid + COURSE_EVERY_S or way == [gate]:
+                    laid, way = self.t_s, course.lay(self.brief, self.chart, self.others, bow, gate)
+                mark = course.ahead_on(way, bow, COURSE_AHEAD_M)
+            bearing = bearing_rad(mark[0] - bow[0], mark[1] - bow[1])
+            yield self.pilot.make_good(bearing, self.cruise_mps + self._pressed_mps())
+
+    def _on_the_line(self, short_m: float) -> tuple[float, float]:
+        """Return the place on the line so far short of the drop."""
+        dn, de = to_world(-short_m, 0.0, self.plan.lie_rad)
+        return self.plan.drop_north_m + dn, self.plan.drop_east_m + de
 
     def _take_way_off(self) -> Steps:
         """A touch astern until she stops over the ground, and is just gathering sternway."""
@@ -311,7 +337,7 @@ class Demonstrator(Lifting):
         self.say(kind)
         yield [cmd.Snubber(actor=ACTOR, on=True), cmd.Stopper(actor=ACTOR, on=False)]
         target = self.see.readings.counter_m + self.brief.boat.snubber_m + 2.0
-        most = self.brief.boat.chain_m - 0.5
+        most = self.brief.boat.rode_m - 0.5
         yield [cmd.Windlass(actor=ACTOR, motion=1)]
         while self.see.readings.counter_m < min(target, most):
             yield []

@@ -12,7 +12,7 @@ from sim.helm.skipper import Steps
 STEEP_RAD = rad(62.0)  # the chain is slack enough to heave when it leads down as steeply as this
 SHORT_RAD = rad(50.0)
 PATIENCE_S = 420.0
-MOST_WAY_MPS = mps(0.9)
+MOST_WAY_MPS, AWEIGH_WAY_MPS = mps(0.9), mps(1.2)
 STUCK_LEVER = 0.25  # where tick-over does not move her against the wind
 
 
@@ -22,17 +22,27 @@ class Lifting(Proving):
     def _lift(self) -> Steps:
         """Motor gently along the chain, heave what is slack, break it out, and bring it home."""
         self.say("lift")
-        yield [*self.pilot.levers(0.0), cmd.Stopper(actor=ACTOR, on=False), cmd.AskCrew(actor=ACTOR)]
-        began = self.t_s
+        yield [
+            cmd.Abort(actor=ACTOR, reason="comes home"),
+            *self.pilot.levers(0.0),
+            cmd.Stopper(actor=ACTOR, on=False),
+            cmd.AskCrew(actor=ACTOR),
+        ]
+        began, told = self.t_s, len(self.see.calls)
         motion = 0
         while self.see.arm is not None and self.t_s < began + PATIENCE_S:
-            go, orders = self._towards(motion)
+            go, orders = self._hold_her_up() if self.heard("aweigh", told) else self._towards(motion)
             if go != motion:
                 motion = go
                 orders.append(cmd.Windlass(actor=ACTOR, motion=go))
             yield orders
         yield [cmd.Windlass(actor=ACTOR, motion=0), *self.pilot.levers(0.0)]
         self.say("lifted")
+
+    def _hold_her_up(self) -> tuple[int, list[Command]]:
+        """Return the same for an anchor aweigh: nothing holds her bow now but the helm."""
+        ahead = IDLE if self.pilot.way_mps < AWEIGH_WAY_MPS else 0.0
+        return -1, self.pilot.twist(self.plan.lie_rad, ahead)
 
     def _towards(self, motion: int) -> tuple[int, list[Command]]:
         """Return the windlass's motion and the orders that keep her coming up along the chain."""

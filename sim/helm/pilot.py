@@ -18,6 +18,9 @@ MOST_HELM_RAD = rad(30.0)
 STUBBORN_RAD, STUBBORN_RADPS, STUBBORN_LEVER = rad(20.0), rad(1.0), 0.6
 KICK_S, KICK_REST_S, KICK_LEVER, KICK_AT_RAD, NO_KICK_RAD = 2.0, 4.0, 0.45, rad(16.0), rad(65.0)
 
+# How far stream and wind set her off her heading is learnt only with way on and on a steady course.
+CRAB_WAY_MPS, CRAB_TURN_RADPS, MOST_CRAB_RAD = mps(1.4), rad(1.5), rad(35.0)
+
 
 class Pilot:
     """Wheel and levers of one boat; remembers only what a hand remembers."""
@@ -29,6 +32,7 @@ class Pilot:
         self._before: Readings | None = None
         self.turn_radps = 0.0
         self.trend_mps2 = 0.0
+        self.set_rad = 0.0
         self._levers: tuple[float, ...] = ()
         self._helm = math.nan
         self._kick_until = -99.0
@@ -41,6 +45,9 @@ class Pilot:
             self.turn_radps += 0.5 * (turn - self.turn_radps)
             trend = (readings.along_mps - self.readings.along_mps) / dt
             self.trend_mps2 += 0.3 * (trend - self.trend_mps2)
+            if readings.along_mps > CRAB_WAY_MPS and abs(self.turn_radps) < CRAB_TURN_RADPS:
+                set_rad = wrap_pi(readings.cog_rad - readings.heading_rad)
+                self.set_rad += 0.04 * (max(-MOST_CRAB_RAD, min(MOST_CRAB_RAD, set_rad)) - self.set_rad)
         self.readings = readings
 
     @property
@@ -99,13 +106,20 @@ class Pilot:
             return max(0.8 * (error + 0.2), -0.6)
         return hold if error > -0.08 else 0.0
 
-    def go(self, heading_rad: float, speed_mps: float) -> list[Command]:
-        """Steer a heading at a speed over the ground, with power over the rudder where the wind holds the bow off."""
+    def go(self, heading_rad: float, speed_mps: float, *, coast: bool = False) -> list[Command]:
+        """Steer a heading at a speed over the ground, with power over the rudder where the wind holds the bow off.
+
+        With ``coast`` she loses way in neutral, in her own time.
+        """
         off = wrap_pi(heading_rad - self.now.heading_rad)
-        lever = self.run_at(speed_mps)
+        lever = max(self.run_at(speed_mps), 0.0 if coast else -1.0)
         if abs(off) > STUBBORN_RAD and math.copysign(1.0, off) * self.turn_radps < STUBBORN_RADPS:
             lever = max(lever, STUBBORN_LEVER)
         return self.steer(heading_rad) + self.levers(lever)
+
+    def make_good(self, course_rad: float, speed_mps: float) -> list[Command]:
+        """Make a course good over the ground: the heading allows for the set of late, as a ferry crosses a stream."""
+        return self.go(course_rad - self.set_rad, speed_mps)
 
     def hold_up(self, off_rad: float, sternway_mps: float) -> list[Command]:
         """Hold a single-screw boat's bow near the wind while she falls back.

@@ -8,15 +8,23 @@ import numpy as np
 
 from sim.base.arrays import FloatArray
 from sim.base.frames import to_world, wrap_pi
+from sim.base.units import mps
 from sim.helm.chartwork import Chartwork
 from sim.model.catenary import reach_on_bed_m, rode_needed_m, wind_load_n
 from sim.scenario.brief import Brief
 
 SCOPE = 5.0  # an ordinary night on chain, on the highest water (common practice)
-SPARE_CHAIN_M = 5.0
+ROPE_SCOPE = 7.0  # where part of the rode is rope (common practice)
+SPARE_RODE_M = 5.0
+GUST_FACTOR = 1.4  # gusts over a mean wind that is forecast without them (common practice)
+NEAR_GALE_MPS = mps(28.0)  # Beaufort force 7 begins (WMO-No. 8, table of the Beaufort scale)
+CLAW_OFF_M = 460.0  # a quarter of a mile: with less of it to leeward nobody claws off in that (judgement)
+FAN_RAD = (-math.radians(20.0), 0.0, math.radians(20.0))
+EITHER_SIDE_RAD = np.radians([-15.0, 0.0, 15.0])  # of a wind forecast after a shift
 ELSEWHERE_M = 20.0  # from where an anchor came home
 CHAIN_KGPM_PER_MM2 = 0.0225
 CHAIN_SUBMERGED = 0.8694  # share of its weight in air
+STREAM_AS_WIND = 16.0  # amid the bands of the boats' trials of 12 knots across half, one and one and a half
 LAG_RAD = math.radians(30.0)  # like boats lie so far early or late
 STAND_STILL = ("two_anchors", "stern_line")  # boats on these do not swing
 ENOUGH_WATER_M = 1.0  # under the keel at the lowest water, anywhere in the circle
@@ -49,6 +57,7 @@ class Spot:
         ukc_m: least water under the keel in the circle, at the lowest water of the stay.
         rode_share: of the rode that the wind and the highest water ask for.
         good: whether the ground is good and nothing forbids it.
+        lee_m: room to the shore to leeward when it blows hardest on to it, 999 where no such hour is forecast.
     """
 
     drop_north_m: float
@@ -60,9 +69,10 @@ class Spot:
     ukc_m: float = 9.0
     rode_share: float = 1.0
     good: bool = True
+    lee_m: float = 999.0
 
     def faults(self, loa_m: float) -> tuple[str, ...]:
-        """Return why nobody should lie here: ``ground``, ``water``, ``room``, ``rode``; empty where one may."""
+        """Return why nobody should lie here, of ground, water, room, rode, lee_shore; empty where one may."""
         found = []
         if not self.good:
             found.append("ground")
@@ -72,6 +82,8 @@ class Spot:
             found.append("room")
         if self.rode_share < LEAST_RODE:
             found.append("rode")
+        if self.lee_m < CLAW_OFF_M:
+            found.append("lee_shore")
         return tuple(found)
 
 
@@ -81,25 +93,93 @@ def _heights_m(brief: Brief, depth_m: float) -> tuple[float, float]:
     return now + brief.tide.rise_m, max(now - brief.tide.fall_m, 1.0)
 
 
+def worst_gust_mps(brief: Brief) -> float:
+    """Return the strongest gust to be ready for, in the worst hour of the stay."""
+    f = brief.forecast
+    return max(f.gust_mps, *(GUST_FACTOR * s.mean_mps for s in f.shifts), 0.0)
+
+
+def _flat_m(brief: Brief, height_m: float) -> float:
+    """Return the chain whose last link still lies flat in the worst gust, from a roller ``height_m`` above the bed."""
+    boat = brief.boat
+    per_m = CHAIN_KGPM_PER_MM2 * boat.chain_mm**2 * 9.80665 * CHAIN_SUBMERGED
+    return rode_needed_m(height_m, wind_load_n(boat.loa_m, worst_gust_mps(brief)), per_m)
+
+
+def _with_rope_m(brief: Brief, length_m: float, height_m: float) -> float:
+    """Return a length of rode, longer where some of it is rope."""
+    boat = brief.boat
+    return max(length_m, ROPE_SCOPE * height_m) if boat.rope_m > 0.0 and length_m > boat.chain_m else length_m
+
+
 def needed_m(brief: Brief, depth_m: float) -> float:
-    """Return the rode that the forecast gust asks for in ``depth_m`` of water now, at the highest water."""
-    per_m = CHAIN_KGPM_PER_MM2 * brief.boat.chain_mm**2 * 9.80665 * CHAIN_SUBMERGED
-    load_n = wind_load_n(brief.boat.loa_m, brief.forecast.gust_mps)
-    return rode_needed_m(_heights_m(brief, depth_m)[0], load_n, per_m)
+    """Return the rode that the worst gust asks for in ``depth_m`` of water now, at the highest water."""
+    high, _ = _heights_m(brief, depth_m)
+    return _with_rope_m(brief, _flat_m(brief, high), high)
 
 
 def rode_m(brief: Brief, depth_m: float) -> float:
     """Return how much rode to lay in ``depth_m`` of water now: the habit's scope or the wind's need, if she has it."""
     high, _ = _heights_m(brief, depth_m)
-    wanted = max(SCOPE * high, 1.1 * needed_m(brief, depth_m))
-    return min(math.ceil(wanted), brief.boat.chain_m - SPARE_CHAIN_M)
+    wanted = _with_rope_m(brief, max(SCOPE * high, 1.1 * _flat_m(brief, high)), high)
+    return min(math.ceil(wanted), brief.boat.rode_m - SPARE_RODE_M)
+
+
+def _blows_on(brief: Brief, chart: Chartwork, north_m: float, east_m: float) -> float:
+    """Return the room to a shore to leeward in the hours of a near gale that comes in over open water [m], else 999."""
+    f = brief.forecast
+    hours = [(f.from_rad, f.mean_mps), *((s.from_rad, s.mean_mps) for s in f.shifts)]
+    room_m = 999.0
+    for from_rad, mean_mps in hours:
+        if mean_mps < NEAR_GALE_MPS or chart.shore_m(north_m, east_m, from_rad, CLAW_OFF_M) < CLAW_OFF_M:
+            continue
+        leeward = from_rad + math.pi
+        room_m = min(room_m, *(chart.shore_m(north_m, east_m, leeward + off, 999.0) for off in FAN_RAD))
+    return room_m
 
 
 def winds_rad(brief: Brief) -> FloatArray:
     """Return the directions the wind may come from during the stay."""
     first, last = brief.forecast.sector_rad
     width = (last - first) % (2.0 * math.pi) or 2.0 * math.pi
-    return first + np.linspace(0.0, width, max(int(width / math.radians(10.0)), 1) + 1)
+    every = first + np.linspace(0.0, width, max(int(width / math.radians(10.0)), 1) + 1)
+    after = [s.from_rad for s in brief.forecast.shifts]
+    return np.concatenate([every, *(from_rad + EITHER_SIDE_RAD for from_rad in after)])
+
+
+def stream_mps(brief: Brief, t_s: float) -> tuple[float, float]:
+    """Return the stream by the tables, north and east [m/s]."""
+    table = brief.stream
+    if len(table) == 0:
+        return 0.0, 0.0
+    return float(np.interp(t_s, table[:, 0], table[:, 1])), float(np.interp(t_s, table[:, 0], table[:, 2]))
+
+
+def resultant_rad(from_rad: float, wind_mps: float, stream: tuple[float, float]) -> float:
+    """Return the heading a keel boat lies to in wind and stream.
+
+    Each pulls as its square, a knot of stream as much as ``STREAM_AS_WIND`` knots of wind.
+
+    >>> round(resultant_rad(0.0, 6.0, (0.0, 0.0)), 3), round(resultant_rad(0.0, 6.0, (2.0, 0.0)), 3)
+    (0.0, 3.142)
+    """
+    rate = math.hypot(*stream)
+    pull = STREAM_AS_WIND**2 * rate
+    north = wind_mps**2 * math.cos(from_rad) - pull * stream[0]
+    east = wind_mps**2 * math.sin(from_rad) - pull * stream[1]
+    return math.atan2(east, north) % (2.0 * math.pi)
+
+
+def lies_rad(brief: Brief) -> FloatArray:
+    """Return the headings boats may lie to during the stay: each wind's, and each wind's with each stream's."""
+    winds = winds_rad(brief)
+    if len(brief.stream) == 0:
+        return winds
+    turns = [t for t in brief.stream[:, 0].tolist() if 0.0 < t < brief.stay_s]
+    streams = [stream_mps(brief, t) for t in (0.0, *turns, brief.stay_s)]
+    mean = brief.forecast.mean_mps
+    found = [resultant_rad(wind, mean, stream) for wind in winds.tolist() for stream in streams]
+    return np.unique(np.round(np.append(winds, found), 1))
 
 
 def _hulls(north_m: float, east_m: float, reach_m: float, loa_m: float, winds: FloatArray) -> FloatArray:
@@ -135,7 +215,7 @@ def _gap_to(own: FloatArray, winds: FloatArray, other: Other, height_m: float) -
 def least_gap_m(brief: Brief, spot: Spot, others: Sequence[Other], chart: Chartwork) -> float:
     """Return the least gap to another hull or a danger over the winds of the stay [m]; 999 where there is neither."""
     _, low = _heights_m(brief, spot.depth_m)
-    winds = winds_rad(brief)
+    winds = lies_rad(brief)
     reach = reach_on_bed_m(max(spot.rode_m, low), low)
     own = _hulls(spot.drop_north_m, spot.drop_east_m, reach, brief.boat.loa_m, winds)
     half_beam = 0.5 * brief.boat.beam_m
@@ -155,6 +235,7 @@ def weigh(brief: Brief, spot: Spot, others: Sequence[Other], chart: Chartwork) -
         ukc_m=chart.least_m(spot.drop_north_m, spot.drop_east_m, circle) + lowest - brief.boat.draught_m,
         rode_share=spot.rode_m / needed_m(brief, spot.depth_m),
         good=chart.good_ground(spot.drop_north_m, spot.drop_east_m),
+        lee_m=_blows_on(brief, chart, spot.drop_north_m, spot.drop_east_m),
     )
 
 

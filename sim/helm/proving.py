@@ -2,28 +2,34 @@
 
 import math
 
+from sim.base.units import mps
 from sim.core import commands as cmd
+from sim.helm import planning
 from sim.helm.pilot import ACTOR, IDLE
 from sim.helm.skipper import Skipper, Steps
 from sim.model.catenary import wind_load_n
 
 SHARES = (0.1, 0.33, 0.66, 1.0)  # of the load to prove
 HOLD_S, LAST_HOLD_S = 32.0, 45.0
-MARGIN, LEAST_SHARE = 1.2, 0.35  # over the forecast gust's load; of her own pull, below which a set is no set
-SOAK_S = 380.0  # soft ground is left so long before it is loaded (common practice, 5 to 30 minutes)
+MARGIN = 1.2  # over the worst gust's load
+LEAST_SHARE, LEAST_WIND_MPS = 0.35, mps(20.0)  # of her own pull, or what this wind asks: less is no set
+SOAK_S, AGAIN_S = (
+    600.0,
+    240.0,
+)  # so long soft ground is left, at first and when it gave way (common practice, 5 to 30 min)
 SOFT = ("M", "Si")
-# Pull grows about as the square of the revolutions, which begin at tick-over: these two describe a marine gear's lever.
-IDLE_REVS, LEVER_REVS = 0.32, 0.68
 ENOUGH = 0.6  # of the load to prove: with less she is lifted and laid again
 
 
-def lever_for(share: float) -> float:
+def lever_for(share: float, idle_share: float) -> float:
     """Return the lever, 0 to 1, that gives a share of her full astern pull; tick-over at least.
 
-    >>> round(lever_for(1.0), 2), round(lever_for(0.42), 2)
+    Pull grows about as the square of the revolutions, and those run from tick-over, ``idle_share``, to all there are.
+
+    >>> round(lever_for(1.0, 0.32), 2), round(lever_for(0.42, 0.32), 2)
     (1.0, 0.48)
     """
-    return min(max((math.sqrt(max(share, 0.0)) - IDLE_REVS) / LEVER_REVS, IDLE), 1.0)
+    return min(max((math.sqrt(max(share, 0.0)) - idle_share) / (1.0 - idle_share), IDLE), 1.0)
 
 
 class Proving(Skipper):
@@ -42,19 +48,23 @@ class Proving(Skipper):
     def proof_share(self) -> float:
         """Return the share of her astern pull that is to be proved: the forecast gust's load and a little more."""
         b = self.brief
-        load_n = MARGIN * wind_load_n(b.boat.loa_m, b.forecast.gust_mps)
-        return min(max(load_n / b.boat.astern_pull_n, LEAST_SHARE), 1.0)
+        pull_n, loa_m = b.boat.astern_pull_n, b.boat.loa_m
+        load_n = MARGIN * wind_load_n(loa_m, planning.worst_gust_mps(b))
+        return min(max(load_n / pull_n, min(LEAST_SHARE, wind_load_n(loa_m, LEAST_WIND_MPS) / pull_n)), 1.0)
 
     def levers_to_prove(self) -> tuple[float, ...]:
         """Return the levers of the steps, tick-over first."""
-        share = self.proof_share()
-        return self.steps or (IDLE, *(lever_for(share * part) for part in SHARES[1:]))
+        share, idle_share = self.proof_share(), self.brief.boat.idle_share
+        return self.steps or (IDLE, *(lever_for(share * part, idle_share) for part in SHARES[1:]))
 
     def _soak(self) -> Steps:
         """Leave an anchor in soft ground alone for a while, before anything pulls on it."""
-        if any(letters.strip("fmcbksovah") in SOFT for letters in self.ground().split(".")[:1]):
+        if self._soft():
             self.say("soak", minutes=round(SOAK_S / 60.0))
             yield from self.wait(SOAK_S)
+
+    def _soft(self) -> bool:
+        return any(letters.strip("fmcbksovah") in SOFT for letters in self.ground().split(".")[:1])
 
     def ground(self) -> str:
         """Return the letters of the ground at the drop, as charted."""
@@ -66,7 +76,7 @@ class Proving(Skipper):
         self.say("transit")
         yield [cmd.TakeTransit(actor=ACTOR, bearing_rad=round(abeam, 3))]
         levers = self.levers_to_prove()
-        proved = 0.0
+        proved = -1
         for k, lever in enumerate(levers):
             self.say(f"step_{min(k, 2) + 1 if k < len(levers) - 1 else 4}")
             hold_s = self.last_hold_s if k == len(levers) - 1 else self.hold_s
@@ -78,9 +88,10 @@ class Proving(Skipper):
                 yield from self._step_astern(lever, hold_s)
             if self._dragging(told):
                 break
-            proved = lever
-        self.holds = proved >= ENOUGH * levers[-1]
-        self.say("proved" if proved >= levers[-1] else "proved_less" if self.holds else "comes_home")
+            proved = k
+        all_of_it = proved == len(levers) - 1
+        self.holds = all_of_it or (proved >= 0 and SHARES[min(proved, len(SHARES) - 1)] >= ENOUGH)
+        self.say("proved" if all_of_it else "proved_less" if self.holds else "comes_home")
         for lever in (0.5, IDLE, 0.0):
             if lever < abs(min(self.see.readings.levers)):
                 yield self.pilot.levers(-lever)
@@ -93,7 +104,7 @@ class Proving(Skipper):
 
     def _more_chain(self) -> Steps:
         """Ease her, veer a depth and a half more, and let it straighten before the load goes on again."""
-        spare = self.brief.boat.chain_m - 1.0
+        spare = self.brief.boat.rode_m - 1.0
         more = min(self.see.readings.counter_m + 1.5 * self.depth_m, spare)
         self.say("more_chain", out_m=round(more))
         yield [*self.pilot.levers(0.0), cmd.Stopper(actor=ACTOR, on=False), cmd.Windlass(actor=ACTOR, motion=1)]
@@ -101,7 +112,7 @@ class Proving(Skipper):
         while self.see.readings.counter_m < more and self.t_s < began + 60.0:
             yield []
         yield [cmd.Windlass(actor=ACTOR, motion=0), cmd.Stopper(actor=ACTOR, on=True)]
-        yield from self.wait(20.0)
+        yield from self.wait(AGAIN_S if self._soft() else 20.0)
 
     def _step_astern(self, lever: float, hold_s: float) -> Steps:
         """Bring the lever back by degrees to ``lever`` astern, wait for her to settle, and hold it there.

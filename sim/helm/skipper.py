@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from sim.base.frames import bearing_rad, to_body, to_world
+from sim.base.units import mps
 from sim.core.commands import Command
 from sim.helm import planning
 from sim.helm.chartwork import Chartwork
@@ -14,6 +15,7 @@ from sim.helm.view import View
 from sim.scenario.brief import Brief
 
 Steps = Iterator[list[Command]]
+STREAM_RUNS_MPS = mps(0.25)  # with less of it everybody lies to the wind
 WIND_KEPT = 600  # decisions, two minutes
 
 
@@ -123,9 +125,16 @@ class Skipper:
         return planning.mean_direction(self._wind)
 
     def lie(self) -> float:
-        """Return the heading she will lie to: the wind's, tempered by how the others on chain lie."""
-        lies = [o.heading_rad for o in self.see.others if o.rode_kind == "chain"]
-        return planning.mean_direction([self.wind_from(), *lies]) % (2.0 * math.pi)
+        """Return the heading she will lie to: wind and stream together, tempered by how others on chain lie.
+
+        Where a stream runs, boats of another make lie otherwise than she will, so only those like her count.
+        """
+        stream = planning.stream_mps(self.brief, self.t_s)
+        runs = math.hypot(*stream) > STREAM_RUNS_MPS
+        others = [o for o in self.see.others if o.rode_kind == "chain" and not o.under_way]
+        lies = [o.heading_rad for o in others if o.kind == self.brief.boat.kind or not runs]
+        own = planning.resultant_rad(self.wind_from(), self.wind_mps(), stream) if runs else self.wind_from()
+        return planning.mean_direction([own, *lies]) % (2.0 * math.pi)
 
     def from_drop(self) -> tuple[float, float]:
         """Return how far the bow is (short of, to starboard of) the drop, along the lie [m]."""

@@ -134,6 +134,12 @@ def astern_pull_n(file: BoatFile) -> float:
     return sum(s.astern_factor * full * engine.bollard_pull_n(s.power_w, s.diameter_m, s.merit) for s in shafts)
 
 
+def idle_share(file: BoatFile) -> float:
+    """Return tick-over as a share of the revolutions astern at full lever, of the first shaft."""
+    first = file.shafts[0]
+    return first.idle_rpm / (engine.ASTERN_RPS * first.max_rpm)
+
+
 def _second(block: NeighbourBlock, weight: float, ea_n: float) -> params.Second | None:
     """Return her second anchor, on the same chain as the first, or the rope from her stern."""
     more = block.rode.second

@@ -67,6 +67,14 @@ class BoatCard:
     sounder_offset_m: float = 0.0  # to be added to the sounder for the depth below the surface
     sounder_reads: str = "surface"  # from where down
     gear: tuple[str, ...] = ("laser",)
+    kind: str = "fin"
+    rope_m: float = 0.0  # behind the chain
+    idle_share: float = 0.32  # tick-over, of the revolutions astern at full lever
+
+    @property
+    def rode_m(self) -> float:
+        """Chain and rope together [m]."""
+        return self.chain_m + self.rope_m
 
 
 @dataclass(frozen=True)
@@ -167,6 +175,9 @@ def boat_card(name: str, file: BoatFile) -> BoatCard:
         sounder_offset_m=boat.sounder_offset_m(file),
         sounder_reads=file.deck.sounder_reads,
         gear=file.gear,
+        kind=file.kind,
+        rope_m=file.tackle.rope.length_m if file.tackle.rope is not None else 0.0,
+        idle_share=boat.idle_share(file),
         chain_m=file.tackle.chain_m,
         chain_mm=file.tackle.chain_mm,
         anchor=file.tackle.anchor,

@@ -31,8 +31,8 @@ def test_she_is_steered_towards_a_heading_the_short_way():
 
 
 def test_going_astern_the_wheel_works_backwards():
-    (ahead,) = pilot(stw_mps=1.0).steer(0.3)
-    (astern,) = pilot(stw_mps=-1.0).steer(0.3)
+    (ahead,) = pilot(along_mps=1.0).steer(0.3)
+    (astern,) = pilot(along_mps=-1.0).steer(0.3)
 
     assert astern.angle_rad == pytest.approx(-ahead.angle_rad)
 
@@ -84,3 +84,18 @@ def test_a_bow_that_falls_off_is_kicked_back_and_not_for_long():
     assert hand.hold_up(math.radians(25.0), 0.2) == [], "while the kick lasts"
     hand.look(dataclasses.replace(STILL, t_s=3.0))
     assert all(c.lever <= 0.0 for c in hand.hold_up(math.radians(25.0), 0.2) if isinstance(c, cmd.Engine))
+
+
+def test_a_course_is_made_good_against_the_set():
+    """Set to starboard by a stream, she heads up to port of the course; standing still nothing is learnt of a set."""
+    set_off = math.radians(12.0)
+    crossing, still = pilot(), pilot()
+    for step in range(1, 200):
+        shown = {"t_s": step * EVERY_S, "cog_rad": set_off}
+        crossing.look(dataclasses.replace(STILL, along_mps=1.5, **shown))
+        still.look(dataclasses.replace(STILL, along_mps=0.1, **shown))
+    helm = next(c for c in crossing.make_good(0.0, 1.5) if isinstance(c, cmd.Helm))
+
+    assert crossing.set_rad == pytest.approx(set_off, abs=0.01)
+    assert still.set_rad == 0.0
+    assert helm.angle_rad < 0.0

@@ -16,7 +16,7 @@ from sim.scenario import library
 from sim.scenario.brief import Anchorage, Brief
 
 NORTH = 0.0
-REFUSED = ("bramble-gale", "saltmarrow-springs", "scart-skerries", "thimble-cove")
+REFUSED = ("bramble-gale", "copperwick-gale", "saltmarrow-springs", "scart-skerries", "thimble-cove")
 STAYED = ("lantern-pool", "hazel-cove", "saltmarrow-reach", "three-towers")
 _charts: dict[int, Chartwork] = {}
 
@@ -136,7 +136,7 @@ def test_more_wind_asks_for_more_rode_than_a_fixed_scope(cove):
 def test_no_more_rode_is_planned_than_she_carries(cove):
     gale = dataclasses.replace(cove, forecast=dataclasses.replace(cove.forecast, gust_mps=mps(60.0)))
 
-    assert planning.rode_m(gale, 12.0) == cove.boat.chain_m - planning.SPARE_CHAIN_M
+    assert planning.rode_m(gale, 12.0) == cove.boat.rode_m - planning.SPARE_RODE_M
 
 
 @pytest.mark.parametrize("lie_deg", [0.0, 90.0, 225.0])
@@ -211,3 +211,42 @@ def test_a_boat_that_does_not_swing_is_taken_where_she_lies_and_one_on_rope_at_h
 
     assert planning.least_gap_m(calm, spot, [still], drawn(cove)) == pytest.approx(60.0, abs=8.0)
     assert planning.least_gap_m(calm, spot, [dataclasses.replace(still, rode_kind="rope")], drawn(cove)) < 25.0
+
+
+def test_a_lee_shore_in_the_worst_hour_is_left_whatever_the_hour_of_arrival_is_like():
+    """A light wind off the beach now, and gusts over force 9 on to it later: the place is named a lee shore."""
+    brief, others = as_ranged("copperwick-gale")
+    spot = planning.choose(brief, brief.forecast.from_rad, others, brief.tide.now_m)
+    fine = dataclasses.replace(brief, forecast=dataclasses.replace(brief.forecast, shifts=()))
+
+    assert "lee_shore" in spot.faults(brief.boat.loa_m)
+    assert planning.worst_gust_mps(brief) == pytest.approx(1.4 * mps(32.0))
+    assert planning.choose(fine, brief.forecast.from_rad, others, brief.tide.now_m).faults(brief.boat.loa_m) == ()
+
+
+def test_a_rode_with_rope_in_it_is_laid_longer_than_one_of_chain(cove):
+    """Seven times the height at the roller once rope goes out (common practice), five while chain alone does."""
+    part = library.load_lesson("hazel-cove").brief_in("fin-keel-9")
+    height = 3.5 + part.tide.rise_m + part.boat.roller_height_m
+
+    assert part.boat.rope_m > 0.0
+    assert planning.rode_m(part, 3.5) == math.ceil(7.0 * height) > part.boat.chain_m
+
+
+@pytest.mark.parametrize(
+    ("rate_kn", "least_deg", "most_deg"), [(0.5, 18.0, 52.0), (1.0, 45.0, 76.0), (1.5, 62.0, 85.0)]
+)
+def test_across_a_stream_she_lies_between_wind_and_stream(rate_kn, least_deg, most_deg):
+    """12 knots of wind across: the bands within which a fin keel of the library lies in her trials."""
+    off = math.degrees(planning.resultant_rad(0.0, mps(12.0), (0.0, -mps(rate_kn))))
+
+    assert least_deg < off < most_deg
+
+
+def test_room_is_counted_for_how_she_lies_to_every_stream_of_the_stay():
+    """Where the stream turns she turns with it, whatever the wind does."""
+    brief = library.load_lesson("tollgate-slot").brief
+    slack = dataclasses.replace(brief, stream=np.zeros((0, 3)))
+    across = np.abs(np.sin(planning.lies_rad(brief) - brief.forecast.from_rad)).max()
+
+    assert across > np.abs(np.sin(planning.lies_rad(slack) - slack.forecast.from_rad)).max() + 0.2
