@@ -27,6 +27,7 @@ EASE_RAD, CHECK_RAD, FALLING_OFF_RAD, ARM_SLACK_RAD = rad(45.0), rad(45.0), rad(
 SHORT_SCOPE = 2.3  # below this a weight on the chain only tows the anchor
 WALK_ALLOWED_RAD = rad(8.0)
 TRIES = 3
+WIND_STOPS_MPS, GATHERS_MPS = 0.35, -0.25  # a fresh wind takes the last way off by itself; more sternway is held ahead
 FRESH_MPS, PRESSED = mps(13.0), 0.09  # above this wind she needs more way to steer, so much more for each m/s
 LOOK_AHEAD_M, BERTH_LOA = 90.0, 2.2  # boats nearer than this ahead are given a berth of so many of their lengths
 
@@ -248,6 +249,8 @@ class Demonstrator(Lifting):
         while self.pilot.way_mps > -0.04 and self.t_s < began + 25.0:
             gentle = -0.30 if self.brief.boat.shafts == 1 else -0.15
             push = gentle if self.pilot.way_mps < 0.35 else -0.5
+            if self.pilot.way_mps < WIND_STOPS_MPS and self.wind_mps() > FRESH_MPS:
+                push = 0.0
             yield self.pilot.twist(self._head(), push)
         yield self.pilot.levers(0.0) + self.pilot.helm(0.0)
 
@@ -264,13 +267,13 @@ class Demonstrator(Lifting):
         height = self.depth_m + self.brief.boat.roller_height_m
         began = r.t_s
         while not self.heard("on_the_bottom", told) and self.t_s < began + 30.0:
-            yield []
+            yield self.pilot.twist(self._head(), IDLE if self.pilot.way_mps < GATHERS_MPS else 0.0)
         self.mark_m = self.pilot.bow()
         self.say("on_the_bottom", height_m=round(height))
         yield [cmd.MarkAnchor(actor=ACTOR)]
         while self.see.readings.counter_m < height + 0.5:
             yield []
-        yield [cmd.Brake(actor=ACTOR, grip=1.0)]
+        yield [cmd.Brake(actor=ACTOR, grip=1.0), *self.pilot.levers(0.0), *self.pilot.helm(0.0)]
 
     def _lay(self) -> Steps:
         """Pay out in step with her as the wind takes her back, by distance at first, then by the foredeck's arm."""

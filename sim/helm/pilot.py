@@ -15,6 +15,7 @@ IDLE = 0.06
 HELM_GAIN, HELM_DAMPING_S = 1.3, 2.2
 MOST_HELM_RAD = rad(30.0)
 # A kick: short, hard over, and only while the bow can still be saved.
+TWIST_BELOW = 0.5  # with more on both shafts there is none to spare for turning her
 STUBBORN_RAD, STUBBORN_RADPS, STUBBORN_LEVER = rad(20.0), rad(1.0), 0.6
 KICK_S, KICK_REST_S, KICK_LEVER, KICK_AT_RAD, NO_KICK_RAD = 2.0, 4.0, 0.45, rad(16.0), rad(65.0)
 
@@ -115,6 +116,8 @@ class Pilot:
         lever = max(self.run_at(speed_mps), 0.0 if coast else -1.0)
         if abs(off) > STUBBORN_RAD and math.copysign(1.0, off) * self.turn_radps < STUBBORN_RADPS:
             lever = max(lever, STUBBORN_LEVER)
+        if self.boat.shafts > 1 and abs(lever) < TWIST_BELOW:
+            return self.twist(heading_rad, lever)
         return self.steer(heading_rad) + self.levers(lever)
 
     def make_good(self, course_rad: float, speed_mps: float) -> list[Command]:
