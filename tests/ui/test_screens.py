@@ -74,7 +74,7 @@ def test_the_rail_shows_what_can_be_done(screen, words):
     assert not groups["ui.rail.snubber"].usable
     assert not groups["ui.rail.secure"].usable
     s.hands.order(cmd.Brake(grip=0.0))
-    let_pass(s, 8.0)
+    let_pass(s, 15.0)  # time to fall through the deepest water of the lessons
     groups = {g.words: g for g in scene_rail.groups(s.view, s.brief)}
 
     assert groups["ui.rail.brake_on"].now
