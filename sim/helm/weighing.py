@@ -19,12 +19,7 @@ class Weighing(Demonstrator):
     def manoeuvre(self) -> Steps:
         """Anchor her, set her, and weigh."""
         yield from self._read_the_bay()
-        yield from self._run_in()
-        yield from self._take_way_off()
-        yield from self._let_go()
-        yield from self._lay()
-        yield from self._bring_up()
-        yield from self._set_by_steps()
+        yield from self._anchor()
         yield from self._weigh()
 
     def _weigh(self) -> Steps:

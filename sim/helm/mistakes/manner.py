@@ -8,7 +8,7 @@ from sim.core import commands as cmd
 from sim.core.commands import Command
 from sim.helm.demonstrator import Demonstrator
 from sim.helm.planning import Spot
-from sim.helm.skipper import Said, Skipper
+from sim.helm.skipper import Said, Skipper, Steps
 from sim.helm.view import View
 
 
@@ -20,6 +20,13 @@ class Mistaken(Demonstrator):
     """
 
     code = ""
+
+    def manoeuvre(self) -> Steps:
+        """Anchor her once, as the mistake has it, wherever it was decided and however it holds."""
+        yield from self._read_the_bay()
+        yield from self._anchor()
+        yield from self._take_the_load()
+        yield from self._settle()
 
     def own_up(self) -> None:
         """Say once what is being done wrongly."""

@@ -13,6 +13,10 @@ SAND = "lantern-pool-2"
 class WrongWeighing(Mistaken, Weighing):
     """A demonstrator who weighs, with a mistake in it."""
 
+    def manoeuvre(self) -> Steps:
+        """Anchor her and weigh."""
+        yield from Weighing.manoeuvre(self)
+
 
 class HaulsByWindlass(WrongWeighing):
     """Lets the windlass pull the boat, the engine still astern from the set."""

@@ -39,6 +39,9 @@ class SetsEarly(Mistaken):
     code = "D3"
     steps = (0.72, 1.0)
 
+    def _soak(self) -> Steps:
+        yield from ()
+
     def _set_by_steps(self) -> Steps:
         self.own_up()
         yield from super()._set_by_steps()
@@ -96,8 +99,8 @@ class Hopes(ShortScoped):
     """Sees her drag, and gives her more."""
 
     code = "D9"
-    steps = (IDLE, 0.45, 0.7)
-    hold_s, last_hold_s = 35.0, 30.0
+    steps = (IDLE, 0.45, 0.72, 1.0)
+    hold_s, last_hold_s = 35.0, 25.0
 
     def _dragging(self, since: int) -> bool:
         if super()._dragging(since):

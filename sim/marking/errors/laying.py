@@ -129,10 +129,11 @@ def under_the_hull(run: Run) -> Sign | None:
     taut = aft & (track["tension_n"][span] > lay.TAUT * hanging_n)
     under = happened(run, ev.ChainUnderHull, m.touch_s, end_s)
     aft_s = 0.2 * float(np.count_nonzero(aft if under else taut))
-    if aft_s <= 5.0:
+    least_s = 10.0 if under else 5.0
+    if aft_s <= least_s:
         return None
     t_s = seconds(under[0]) if under else float(track["t_s"][span][int(np.argmax(taut))])
-    return Sign(t_s, sure(aft_s, 5.0, 15.0), {"aft": aft_s}, place(run, t_s))
+    return Sign(t_s, sure(aft_s, least_s, 3.0 * least_s), {"aft": aft_s}, place(run, t_s))
 
 
 def screw_in_chain(run: Run) -> Sign | None:

@@ -24,7 +24,6 @@ from sim.marking.recovery import geared_s, heaving, lifted_s
 from sim.marking.run import Run
 from sim.model import layout as lay
 
-HARD = 0.4  # of what stalls it: the chain hardly comes any more
 RATED = 0.3  # of what stalls the motor: its working load is about a third (common practice, no source)
 READY_S = 10.0
 RUSH_KN = 1.0
@@ -106,9 +105,9 @@ def speed_with_it_hanging(run: Run) -> Sign | None:
 
 
 def forced(run: Run) -> Sign | None:
-    """F6: the windlass stalled, tripped or all but stood still three times on it."""
+    """F6: the windlass stalled, tripped or pulled above its rating three times on it."""
     t_s, tension = run.track["t_s"], run.track["tension_n"]
-    hard = heaving(run) & (tension > HARD * float(run.line[lay.LP_MOTOR_STALL]))
+    hard = heaving(run) & (tension > RATED * float(run.line[lay.LP_MOTOR_STALL]))
     begins = t_s[1:][hard[1:] & ~hard[:-1]].tolist()
     stops = [seconds(e) for kind in (ev.WindlassStalled, ev.WindlassTripped) for e in happened(run, kind)]
     stalls = sorted([*begins, *stops])
