@@ -86,30 +86,20 @@ class SpeedsOff(WrongWeighing):
 
 
 class Forces(WrongWeighing):
-    """Heaves and goes astern on it by turns, again and again."""
+    """Heaves against the engine, again and again, before she gives in."""
 
     code = "F6"
 
-    def _may_heave(self) -> bool:
-        return super()._may_heave() and not self._short()
-
     def _weigh(self) -> Steps:
-        yield [cmd.Stopper(actor=ACTOR, on=False), *self.pilot.levers(0.0)]
-        began, heaving = self.t_s, False
-        while not self._short() and self.t_s < began + 300.0:
-            want = self._may_heave()
-            turn = [cmd.Windlass(actor=ACTOR, motion=-1 if want else 0)] if want != heaving else []
-            heaving = want
-            yield turn + self._come_up()
         self.own_up()
+        yield [cmd.Stopper(actor=ACTOR, on=False), *self.pilot.levers(0.0)]
         for _ in range(4):
-            yield [cmd.Windlass(actor=ACTOR, motion=0)]
-            yield from self._astern_for(0.35, 6.0)
+            yield from self._astern_for(0.6, 8.0)
             yield [cmd.Windlass(actor=ACTOR, motion=-1)]
-            yield from self._astern_for(1.0, 8.0)
-            yield self.pilot.levers(0.3)
-            yield from self.wait(5.0)
-        yield [cmd.Windlass(actor=ACTOR, motion=0), *self.pilot.levers(0.0)]
+            yield from self.wait(6.0)
+            yield [cmd.Windlass(actor=ACTOR, motion=0)]
+            yield from self._astern_for(0.0, 8.0)
+        yield from super()._weigh()
 
     def _astern_for(self, lever: float, seconds: float) -> Steps:
         yield self.pilot.levers(-lever)

@@ -7,7 +7,7 @@ import numpy as np
 from sim.base.frames import bearing_rad, wrap_pi
 from sim.base.units import deg, knots, mps
 from sim.core import events as ev
-from sim.marking import critical, lay
+from sim.marking import critical, lay, need
 from sim.marking.errors.signs import (
     HELD_MPS,
     Detector,
@@ -105,7 +105,8 @@ def snubbed_early(run: Run) -> Sign | None:
     span = run.span(m.touch_s, m.stop_s)
     held = (track["out_m"][span] < SHORT_SCOPE * height_m(run)[span]) & (np.abs(track["rate_mps"][span]) < HELD_MPS)
     best = proved(run)
-    set_n = max(run.target_load_n, best.thrust_n if best is not None else 0.0)
+    usable_n = need.usable_astern_n(run.params.boat)
+    set_n = max(run.target_load_n, usable_n, best.thrust_n if best is not None else 0.0)
     loaded = held & (track["anchor_load_n"][span] > 0.4 * set_n)
     found = spell(track["t_s"][span], loaded, 4.0)
     if found is None:
