@@ -88,6 +88,7 @@ WORSE = {
     "rec.hull_hits": hits,
 }  # fmt: skip
 # Those that take a chain's shape or other boats, proved each in the test of its phase.
+NOT_HERE = ("ph7.", "leave.")  # the night run on, and a yes or no
 ELSEWHERE = {"ph1.min_gap_loa", "ph1.veer_room", "ph1.bottom_class", "ph2.min_cpa_loa", "ph4.slack_ratio"}
 
 
@@ -98,7 +99,7 @@ def share(name: str, amount: float) -> float:
 
 
 def test_every_measure_is_here_or_proved_elsewhere():
-    assert set(WORSE) | ELSEWHERE == set(MEASURES)
+    assert set(WORSE) | ELSEWHERE == {name for name in MEASURES if not name.startswith(NOT_HERE)}
 
 
 @pytest.mark.parametrize("name", WORSE)
@@ -118,4 +119,4 @@ def test_worse_never_scores_better(name, data):
 
 
 def test_the_profile_names_every_measure():
-    assert set(MEASURES) <= set(ROWS)
+    assert {name for name in MEASURES if not name.startswith("leave.")} <= set(ROWS)

@@ -122,8 +122,9 @@ def under_the_hull(run: Run) -> Sign | None:
     m, track = run.moments, run.track
     if m.touch is None:
         return None
-    # Coming up to weigh, she may well lie over it.
-    end_s = min(m.stop_s, begun_s(run))
+    # Riding to nylon, or coming up to weigh, she may well lie over it.
+    hooked = [seconds(e) for e in happened(run, ev.SnubberHooked, m.touch_s)]
+    end_s = min([m.stop_s, begun_s(run), *hooked])
     span = run.span(m.touch_s, end_s)
     aft = np.abs(np.nan_to_num(track["lead_rad"][span])) > 0.5 * math.pi
     hanging_n = float(run.line[layout.LP_WEIGHT]) * height_m(run)[span]
