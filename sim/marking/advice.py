@@ -10,8 +10,10 @@ from sim.marking.errors.found import Error, related, root
 from sim.marking.figures import figure
 from sim.marking.rubric import Marked, Marks
 from sim.marking.rubric import marks as value_share
+from sim.scenario.library import load_words
+from sim.scenario.words import ENGLISH, LONGER, longer
 
-__all__ = ["errors", "feedback", "figure", "sentence", "side"]
+__all__ = ["errors", "feedback", "figure", "lacking", "sentence", "side"]
 
 TRIFLING = 0.9  # share of the marks from which what is missing is not worth a sentence (judgement)
 PRAISED = 0.999  # share of the marks from which a measure is done as it should be
@@ -19,9 +21,24 @@ PRAISED = 0.999  # share of the marks from which a measure is done as it should 
 
 @cache
 def _sentences(language: str) -> dict[str, dict[str, str]]:
-    text = resources.files("sim.marking").joinpath("pages").joinpath(f"advice.{language}.json").read_text("utf-8")
-    data: dict[str, dict[str, str]] = json.loads(text)
+    """Return a language's own sentences by measure and side, none where it has no file."""
+    if language == LONGER:
+        return {name: {side: longer(text) for side, text in row.items()} for name, row in _sentences(ENGLISH).items()}
+    file = resources.files("sim.marking").joinpath("pages").joinpath(f"advice.{language}.json")
+    data: dict[str, dict[str, str]] = json.loads(file.read_text("utf-8")) if file.is_file() else {}
     return data
+
+
+@cache
+def _words(language: str) -> dict[str, str]:
+    return load_words(language)
+
+
+def lacking(language: str) -> list[str]:
+    """Return which sentences a language has not: the English ones stand in."""
+    own = _sentences(language)
+    pairs = ((name, side) for name, row in _sentences(ENGLISH).items() for side in row)
+    return [f"advice.{name}.{side}" for name, side in pairs if side not in own.get(name, {})]
 
 
 def _bounds(limit: float | tuple[float, float]) -> tuple[float, float]:
@@ -41,8 +58,10 @@ def sentence(m: Marked, language: str = "en") -> str:
     """Return what to say about a measure as it went."""
     value = m.found.value
     spoken = {} if value is None else {"value": figure(value), "percent": f"{100.0 * value:.0f}"}
-    told = _sentences(language)[m.name][side(m)].format(**spoken)
-    return f"{told} ({m.note})" if m.note else told
+    own, where = _sentences(language).get(m.name, {}), side(m)
+    told = (own.get(where) or _sentences(ENGLISH)[m.name][where]).format(**spoken)
+    # An instructor's own reason is no key of the list and stays as it was written.
+    return f"{told} ({_words(language).get(f'note.{m.note}', m.note)})" if m.note else told
 
 
 def _praise(marks: Marks) -> Marked | None:

@@ -160,11 +160,10 @@ def write(
     outcome: Outcome,
     result: Mapping[str, Any],
     lesson: Lesson,
-    language: str = "en",
     ghost: tuple[Run, str] | None = None,
 ) -> Path:
-    """Write ``folder``/debrief.html and return its path."""
-    page = make_page(run, marks, fails, outcome, result, lesson, speaker(load_words(language)), ghost)
+    """Write ``folder``/debrief.html in the lesson's language, and return its path."""
+    page = make_page(run, marks, fails, outcome, result, lesson, speaker(load_words(lesson.language)), ghost)
     path = folder / "debrief.html"
     path.write_text(page, encoding="utf-8")
     return path

@@ -82,11 +82,11 @@ def _overrides(run: Run) -> list[dict[str, Any]]:
     return [{"measure": o.measure, "points": o.points, "reason": o.reason, "t_s": tick / TICK_HZ} for tick, o in made]
 
 
-def _said(marks: Marks, fails: Sequence[Fail], found: Sequence[Error]) -> dict[str, Any]:
+def _said(marks: Marks, fails: Sequence[Fail], found: Sequence[Error], language: str) -> dict[str, Any]:
     return {
         "critical": [{"code": f.code, "t_s": f.t_s, "text": f.title} for f in fails],
-        "errors": advice.errors(found),
-        "feedback": advice.feedback(marks, found),
+        "errors": advice.errors(found, language),
+        "feedback": advice.feedback(marks, found, language),
     }
 
 
@@ -122,6 +122,7 @@ def make_result(
     state_hash: str,
     rated: Mapping[str, int] | None = None,
     found: Sequence[Error] = (),
+    language: str = "en",
 ) -> dict[str, Any]:
     """Return everything a run's ``result.json`` says.
 
@@ -136,6 +137,7 @@ def make_result(
         state_hash: of the last state.
         rated: what the trainee thought of each phase before any mark was shown, 0 to 5.
         found: the typical errors of this run.
+        language: of what is said of them.
     """
     data = {
         "format": FORMAT,
@@ -151,7 +153,7 @@ def make_result(
         "override": _overrides(run),
         "outcome": {name: getattr(outcome, name) for name in _FACTS},
         **_marks(marks),
-        **_said(marks, fails, found),
+        **_said(marks, fails, found, language),
         "rodes": [_rode(outcome)],
         "night": _night(run),
         "state_hash": state_hash,

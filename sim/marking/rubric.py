@@ -179,9 +179,9 @@ def _credited(run: Run, m: Marked) -> Marked:
     """Return a measure with the credit that is given beside its value, an instructor's change last."""
     share, note = m.share, ""
     if credit.called_off_s(run) is not None and m.name.startswith(SET):
-        share, note = max(share, credit.CALLED_OFF_SHARE), "called off in time"
+        share, note = max(share, credit.CALLED_OFF_SHARE), "called_off"
     elif m.name == DRAG and share < 1.0 and credit.drag_noticed(run):
-        share, note = share + credit.NOTICED_SHARE * (1.0 - share), "noticed at once"
+        share, note = share + credit.NOTICED_SHARE * (1.0 - share), "noticed"
     changed = credit.overrides(run).get(m.name)
     if changed is not None:
         share, note = min(max(changed.points, 0.0), m.of) / m.of, changed.reason

@@ -180,5 +180,6 @@ def mark(
         state_hash,
         rated,
         found,
+        lesson.language,
     )
     return Marked(run, marks, fails, came_of, found, data, folder)

@@ -9,7 +9,7 @@ from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 
 from sim.base.errors import ScenarioError
-from sim.run import warmup
+from sim.run import language_cli, warmup
 from sim.scenario import library, load
 
 out = Console()
@@ -19,15 +19,21 @@ LessonName = Annotated[str, typer.Argument(help="a lesson's name, or the path of
 
 
 def check(
-    files: Annotated[list[str], typer.Argument(help="lessons, by name or by file")],
+    files: Annotated[list[str] | None, typer.Argument(help="lessons, by name or by file")] = None,
     trials: Annotated[int, typer.Option(min=0, help="let the demonstrator prove it on so many days")] = 0,
     jobs: Annotated[int, typer.Option(min=1, help="processes")] = 2,
+    language: Annotated[str | None, typer.Option(help="tell what this language has no words for")] = None,
 ) -> None:
     """Validate lessons and everything they refer to, tell their silent traps, and prove that they can be done."""
     from sim.run import traps  # noqa: PLC0415 - not needed to list lessons
 
+    if language is not None:
+        for line in language_cli.report(language):
+            out.print(line, highlight=False, markup=False, soft_wrap=True)
+    elif not files:
+        raise typer.BadParameter("expected lessons to check, or --language", param_hint="FILES")
     good, trapped, bad = [], 0, 0
-    for name in files:
+    for name in files or ():
         try:
             lesson = library.load_lesson(name)
             found = traps.find(lesson)

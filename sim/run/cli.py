@@ -20,8 +20,11 @@ from sim.record import recording, replay
 from sim.run import anchorage_picture, author_cli, confusion, debrief_cli, fidelity_cli, seatrial_cli, warmup
 from sim.run import demo as demos
 from sim.run.attempt import Marked
+from sim.run.language_cli import Language
 from sim.run.night_cli import NightBar, night_words
 from sim.scenario import library
+from sim.scenario.language import lesson_in
+from sim.scenario.words import ENGLISH
 
 app = typer.Typer(
     no_args_is_help=False,
@@ -43,8 +46,8 @@ def clock(t_s: float) -> str:
     return f"{int(t_s) // 60:3d}:{int(t_s) % 60:02d}"
 
 
-def _lesson(name: str) -> library.Lesson:
-    return library.load_lesson(name)
+def _lesson(name: str, language: str = ENGLISH) -> library.Lesson:
+    return lesson_in(name, language)
 
 
 def _summary(marked: Marked) -> None:
@@ -77,17 +80,19 @@ def demo(
     quiet: Annotated[bool, typer.Option("--quiet", help="without the narration")] = False,
     mistake: Annotated[str | None, typer.Option(help="commit a typical error, such as B3, on purpose")] = None,
     night: Annotated[bool, typer.Option(help="run the night on afterwards")] = True,
+    language: Language = None,
 ) -> None:
     """Let the demonstrator sail a lesson, telling each decision and its reason."""
     kind = Demonstrator if mistake is None else mistakes.find(mistake).kind
-    chosen = _lesson(lesson)
+    tongue = language or ENGLISH
+    chosen = _lesson(lesson, tongue)
     chosen.brief_in(boat or chosen.boat)  # whatever is amiss is said before anything is compiled or written
     out_dir.mkdir(parents=True, exist_ok=True)
     warmup.warm_up(err.print)
     out.print(f"[dim]{CAUTION}[/]")
     out.print(f"[bold]{chosen.title}[/]  seed {seed}  {chosen.brief.aim}")
 
-    speak = speaker(library.load_words("en"))
+    speak = speaker(library.load_words(tongue))
 
     def say(said: Said) -> None:
         if not quiet:

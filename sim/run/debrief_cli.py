@@ -8,7 +8,9 @@ from rich.console import Console
 
 from sim.marking.debrief import speaker
 from sim.run import past as pasts
+from sim.run.language_cli import Language
 from sim.scenario.library import load_words
+from sim.scenario.words import ENGLISH
 
 
 def debrief(
@@ -18,14 +20,14 @@ def debrief(
     lesson_file: Annotated[
         str | None, typer.Option("--lesson", help="its file, where it is not in the library")
     ] = None,
-    language: Annotated[str, typer.Option(help="of the page's words")] = "en",
+    language: Language = None,
 ) -> None:
     """Draw a run's debrief as one page that needs nothing else."""
-    past = pasts.load_past(run, lesson_file)
+    past = pasts.load_past(run, lesson_file, language or ENGLISH)
     ghost = None
     if against is not None:
         other = pasts.load_past(against, lesson_file)
-        who = speaker(load_words(language))("page.ghost.same", {"seed": other.header["seed"]})
+        who = speaker(load_words(language or ENGLISH))("page.ghost.same", {"seed": other.header["seed"]})
         ghost = (other.marked.run, who)
-    path = pasts.draw_again(past, out_dir or run, language, ghost)
+    path = pasts.draw_again(past, out_dir or run, ghost)
     Console().print(f"Debrief: {path}", highlight=False, soft_wrap=True)

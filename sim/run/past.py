@@ -10,7 +10,8 @@ from sim.marking.result import Ended
 from sim.marking.run import Run
 from sim.record import night, recording, track
 from sim.run.attempt import Marked, mark
-from sim.scenario.library import Lesson, load_lesson
+from sim.scenario.language import lesson_in
+from sim.scenario.library import Lesson
 
 
 @dataclass(frozen=True)
@@ -28,12 +29,13 @@ class Past:
     marked: Marked
 
 
-def load_past(folder: Path, lesson_file: str | None = None) -> Past:
+def load_past(folder: Path, lesson_file: str | None = None, language: str = "en") -> Past:
     """Return a run kept in ``folder``, marked again by the lesson's present profile.
 
     Args:
         folder: with recording and track.
         lesson_file: the lesson's file where it is not in the library.
+        language: of lesson, marks and page.
 
     Raises:
         RecordingError: where the folder has no finished run.
@@ -44,7 +46,7 @@ def load_past(folder: Path, lesson_file: str | None = None) -> Past:
     if not path.is_file():
         raise RecordingError(str(folder), "expected a finished run with track.npz, found only its recording")
     head = kept.header
-    lesson = load_lesson(lesson_file or head["scenario"]["id"])
+    lesson = lesson_in(lesson_file or head["scenario"]["id"], language)
     sailed = track.load(path)
     end = kept.end or {"t": int(60 * sailed.end_s), "why": "closed"}
     ended = Ended(str(end["why"]), end["t"] / 60.0)
@@ -55,15 +57,14 @@ def load_past(folder: Path, lesson_file: str | None = None) -> Past:
     return Past(head, lesson, marked)
 
 
-def draw_again(past: Past, out: Path, language: str = "en", against: tuple[Run, str] | None = None) -> Path:
+def draw_again(past: Past, out: Path, against: tuple[Run, str] | None = None) -> Path:
     """Write a run's debrief page into ``out`` and return its path.
 
     Args:
         past: the run.
         out: the folder.
-        language: of the page's words.
         against: another attempt to lay beside it, and whose it is, in words.
     """
     m = past.marked
     out.mkdir(parents=True, exist_ok=True)
-    return debrief.write(out, m.run, m.marks, m.fails, m.outcome, m.result, past.lesson, language, against)
+    return debrief.write(out, m.run, m.marks, m.fails, m.outcome, m.result, past.lesson, against)

@@ -14,12 +14,12 @@ from sim.model import params, water
 from sim.scenario import bay as bays
 from sim.scenario import boat as boats
 from sim.scenario import brief as briefs
-from sim.scenario import checks, draws, load, profile, script, shelf, tackle, weather
+from sim.scenario import checks, draws, load, profile, script, shelf, tackle, weather, words
 from sim.scenario.brief import Brief
 from sim.scenario.profile import Profile
 from sim.scenario.schema import BayFile, BoatFile
 from sim.scenario.schema_lesson import LessonFile, TeacherBlock
-from sim.scenario.schema_marking import ProfileFile, WordsFile
+from sim.scenario.schema_marking import ProfileFile
 from sim.scenario.schema_tackle import AnchorsFile, BottomsFile
 from sim.scenario.script import Entry
 from sim.scenario.shelf import Asked, Shelf, assets_root, data_root
@@ -65,6 +65,7 @@ class Lesson:
         night_h: hours of the night run on after she is secured, None for no night.
         teacher: the instructor's page.
         sources: the files.
+        language: of title, brief and marking.
     """
 
     name: str
@@ -81,6 +82,7 @@ class Lesson:
     night_h: float | None
     teacher: TeacherBlock
     sources: Sources
+    language: str = "en"
 
     def world(self, seed: int, boat: str | None = None) -> params.WorldParams:
         """Return what a world is built from, for a seed >= 0, in the lesson's own boat or another of the library.
@@ -170,12 +172,12 @@ def load_profile(name: str) -> Profile:
 
 
 def load_words(language: str) -> dict[str, str]:
-    """Return the words of a language by their key.
+    """Return the words of a language by their key, in English where it has none.
 
     Raises:
         ScenarioError: when there is no such language, or its file does not fit.
     """
-    return shelf.library().read(WordsFile, "words", language, Asked())[0].words
+    return words.words(shelf.library(), language)
 
 
 def load_lesson(name_or_path: str | Path) -> Lesson:

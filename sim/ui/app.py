@@ -11,7 +11,9 @@ import pygame
 from sim.base.errors import SimulationDiverged, WindrodeError
 from sim.run import history, places, warmup
 from sim.run.past import Past
-from sim.scenario.library import Lesson, load_lesson, load_words
+from sim.scenario.language import lesson_in
+from sim.scenario.library import Lesson, load_words
+from sim.scenario.words import ENGLISH
 from sim.ui import preferences
 from sim.ui.chooser import Chooser, syllabus
 from sim.ui.inputs import Inputs
@@ -78,17 +80,18 @@ class App:
         boat: str | None = None,
         size: tuple[int, int] = SIZE,
         chosen: Preferences | None = None,
+        language: str | None = None,
     ) -> None:
         """Open the window; a run is written into ``out``, or a folder of its own among the person's runs."""
         pygame.display.init()
         pygame.font.init()
         self.out, self.boat = out, boat
         self.sailed: Session | None = None  # sailed to its end, not marked yet
-        self.words = Catalogue(load_words("en"))
+        self.chosen, self._keep = chosen or Preferences(), chosen is not None
+        self.words = Catalogue(load_words(language or self.chosen.language))
         self.window = pygame.Window(self.words("ui.chooser.title"), size, resizable=True)
         self.window.minimum_size = LEAST
         self.shown: ResultScreen | None = None  # to come back to from looking at the run again
-        self.chosen, self._keep = chosen or Preferences(), chosen is not None
         self.bindings = Bindings(self.chosen.keys)
         self.inputs = Inputs(self.bindings)
         self.speaker = Speaker(self.chosen.sound)
@@ -96,7 +99,9 @@ class App:
         self.palette: Palette = DAY
         self.warming = Warming()
         tried = history.attempts(places.runs())
-        self.chooser = Chooser(syllabus(), self.palette, self.words, self.warming.ready, tried)
+        self.chooser = Chooser(
+            syllabus(language or self.chosen.language), self.palette, self.words, self.warming.ready, tried
+        )
         self.chooser.seed = seed
         self.screen: Screen = self.chooser
 
@@ -282,37 +287,37 @@ class App:
             left.finish(left.why() if self.sailed is not None else "closed")
 
 
-def _opened(out: Path | None, seed: int, boat: str | None) -> App:
+def _opened(out: Path | None, seed: int, boat: str | None, language: str) -> App:
     try:
-        return App(out, seed, boat, chosen=preferences.read())
+        return App(out, seed, boat, chosen=preferences.read(), language=language)
     except pygame.error as problem:
         raise NoWindow(str(problem)) from problem
 
 
-def run(lesson_name: str | None, seed: int, boat: str | None, out: Path | None) -> int:
-    """Open the window, straight into a lesson where one is named; return the exit code.
+def run(lesson_name: str | None, seed: int, boat: str | None, out: Path | None, language: str) -> int:
+    """Open the window in a language, straight into a lesson where one is named; return the exit code.
 
     Raises:
         ScenarioError: when there is no such lesson or boat.
         NoWindow: when the display cannot be opened.
     """
-    lesson = load_lesson(lesson_name) if lesson_name is not None else None
+    lesson = lesson_in(lesson_name, language) if lesson_name is not None else None
     if boat is not None and lesson is not None:
         lesson.brief_in(boat)
-    app = _opened(out, seed, boat)
+    app = _opened(out, seed, boat, language)
     try:
         return app.run(lesson)
     finally:
         pygame.quit()
 
 
-def look_again(past: Past, against: Past | None = None) -> int:
+def look_again(past: Past, against: Past | None = None, language: str = ENGLISH) -> int:
     """Open the window on a run that was kept, beside another where one is given; return the exit code.
 
     Raises:
         NoWindow: when the display cannot be opened.
     """
-    app = _opened(None, 1, None)
+    app = _opened(None, 1, None, language)
     ghost = against.marked.run if against is not None else None
     app.screen = ReplayScreen(past.marked.run, past.lesson, past.marked.folder, app.palette, app.words, ghost)
     try:

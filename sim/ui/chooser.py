@@ -7,7 +7,9 @@ import pygame
 from sim.base.units import rad
 from sim.helm.aids import Shape, charted_depths
 from sim.run.history import Tried
-from sim.scenario.library import Lesson, lesson_names, load_lesson
+from sim.scenario.language import lesson_in
+from sim.scenario.library import Lesson, lesson_names
+from sim.scenario.words import ENGLISH
 from sim.ui import hulls, scene_chart, scene_chooser, scene_rail
 from sim.ui.camera import Camera
 from sim.ui.display import Panel
@@ -19,9 +21,9 @@ from sim.ui.tiles import Tiles
 from sim.ui.words import Catalogue
 
 
-def syllabus() -> list[Lesson]:
-    """Return the library's lessons, the emptier bays first."""
-    lessons = [load_lesson(name) for name in lesson_names()]
+def syllabus(language: str = ENGLISH) -> list[Lesson]:
+    """Return the library's lessons in a language, the emptier bays first."""
+    lessons = [lesson_in(name, language) for name in lesson_names()]
     return sorted(lessons, key=lambda lesson: (len(lesson.sources.lesson.neighbours), lesson.name))
 
 

@@ -6,6 +6,8 @@ from typing import Annotated
 import typer
 
 from sim.run.cli import app, demo, out, verify
+from sim.run.language_cli import Language
+from sim.scenario.words import ENGLISH
 
 __all__ = ["app"]
 
@@ -13,17 +15,26 @@ FIRST_LESSON = "lantern-pool"
 NO_DISPLAY = "No display here: the demonstrator sails the lesson instead."
 
 
-def _window(lesson: str | None, seed: int, boat: str | None, folder: Path | None) -> None:
+def _chosen(language: str | None) -> str:
+    """Return the language asked for, else the person's own."""
+    from sim.ui import preferences  # noqa: PLC0415 - the other commands do without a window
+
+    return language or preferences.read().language
+
+
+def _window(lesson: str | None, seed: int, boat: str | None, folder: Path | None, language: str | None) -> None:
     """Open the window, or let the demonstrator sail where there is no display."""
-    from sim.ui import app as window  # noqa: PLC0415 - the other commands do without a window
+    from sim.ui import app as window  # noqa: PLC0415 - see above
+
+    tongue = _chosen(language)
 
     if window.has_display():
         try:
-            raise typer.Exit(window.run(lesson, seed, boat, folder))
+            raise typer.Exit(window.run(lesson, seed, boat, folder, tongue))
         except window.NoWindow as why:
             out.print(str(why), highlight=False)
     out.print(NO_DISPLAY)
-    demo(lesson or FIRST_LESSON, seed, folder or Path("run"), boat)
+    demo(lesson or FIRST_LESSON, seed, folder or Path("run"), boat, language=tongue)
 
 
 @app.command()
@@ -34,9 +45,10 @@ def sail(
     out_dir: Annotated[
         Path | None, typer.Option("--out", help="folder for the run's files, else one of your own runs")
     ] = None,
+    language: Language = None,
 ) -> None:
     """Sail a lesson yourself: straight into it, in a window."""
-    _window(lesson, seed, boat, out_dir)
+    _window(lesson, seed, boat, out_dir, language)
 
 
 @app.command("replay")
@@ -47,15 +59,17 @@ def replay_run(
     lesson_file: Annotated[
         str | None, typer.Option("--lesson", help="its file, where it is not in the library")
     ] = None,
+    language: Language = None,
 ) -> None:
     """Look at a run again, moving through it; or prove that it comes out the same."""
     from sim.run.past import load_past  # noqa: PLC0415 - see above
     from sim.ui import app as window  # noqa: PLC0415 - see above
 
     if not prove and window.has_display():
-        past = load_past(run, lesson_file)
+        tongue = _chosen(language)
+        past = load_past(run, lesson_file, tongue)
         other = load_past(against, lesson_file) if against is not None else None
-        raise typer.Exit(window.look_again(past, other))
+        raise typer.Exit(window.look_again(past, other, tongue))
     if not verify(run, lesson_file) and prove:
         raise typer.Exit(1)
 
@@ -63,16 +77,17 @@ def replay_run(
 @app.command()
 def screenshots(
     out_dir: Annotated[Path, typer.Option("--out", help="folder for the pictures")] = Path("shots"),
+    language: Language = None,
 ) -> None:
     """Take pictures of every screen, by day and by night, in three sizes."""
     from sim.ui import shots  # noqa: PLC0415 - see above
 
-    for path in shots.make(out_dir):
+    for path in shots.make(out_dir, language or ENGLISH):
         out.print(str(path), highlight=False)
 
 
 @app.callback(invoke_without_command=True)
-def start(context: typer.Context) -> None:
+def start(context: typer.Context, language: Language = None) -> None:
     """Without a command: the window with the list of lessons."""
     if context.invoked_subcommand is None:
-        _window(None, 1, None, None)
+        _window(None, 1, None, None, language)

@@ -8,6 +8,7 @@ import platformdirs
 from pydantic import BaseModel, ConfigDict, Field, field_validator
 
 from sim.scenario import load
+from sim.scenario.words import ENGLISH
 from sim.ui import keys
 
 FILE = "window.yaml"
@@ -21,6 +22,7 @@ class Preferences(BaseModel):
         brightness: of the night colours, 0.4 to 1.
         reduced_motion: whether picture and water stand still where nothing is lost by it.
         sound: whether there is any.
+        language: of all that is said, the name of a file of words.
         keys: own keys, by the name of what they do.
     """
 
@@ -30,6 +32,7 @@ class Preferences(BaseModel):
     brightness: Annotated[float, Field(ge=0.4, le=1.0)] = 1.0
     reduced_motion: bool = False
     sound: bool = True
+    language: Annotated[str, Field(pattern=r"^[a-z][a-z-]{0,19}$")] = ENGLISH
     keys: dict[str, str] = {}
 
     @field_validator("keys")
@@ -73,6 +76,7 @@ def write(chosen: Preferences, file: Path | None = None) -> Path:
         f"brightness: {chosen.brightness:g}",
         f"reduced_motion: {str(chosen.reduced_motion).lower()}",
         f"sound: {str(chosen.sound).lower()}",
+        f"language: {chosen.language}",
         "keys:" if chosen.keys else "keys: {}",
         *(f'  {name}: "{key}"' for name, key in sorted(chosen.keys.items())),
     ]

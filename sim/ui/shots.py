@@ -12,7 +12,9 @@ import pygame
 from sim.base.units import ticks
 from sim.helm.demonstrator import Demonstrator
 from sim.run.attempt import Marked
-from sim.scenario.library import Lesson, load_lesson, load_words
+from sim.scenario.language import lesson_in
+from sim.scenario.library import Lesson, load_words
+from sim.scenario.words import ENGLISH
 from sim.ui.chooser import Chooser, syllabus
 from sim.ui.keys import Press
 from sim.ui.outcome import ResultScreen
@@ -105,11 +107,11 @@ def _sail(lesson: Lesson, folder: Path, words: Catalogue, at: Callable[[str, Sai
     return session.finish("secured")
 
 
-def make(out: Path) -> list[Path]:
-    """Take every picture and return their paths; no screen is needed."""
-    words = Catalogue(load_words("en"))
+def make(out: Path, language: str = ENGLISH) -> list[Path]:
+    """Take every picture in a language and return their paths; no screen is needed."""
+    words = Catalogue(load_words(language))
     album = _Album(out, words)
-    chooser = Chooser(syllabus(), DAY, words, lambda: True)
+    chooser = Chooser(syllabus(language), DAY, words, lambda: True)
     album.take("chooser", chooser)
     for name in LESSONS:
 
@@ -123,15 +125,15 @@ def make(out: Path) -> list[Path]:
                 album.variants(f"{name}-{moment}", screen, DAY)
 
         with _folder() as folder:
-            marked = _sail(load_lesson(name), folder, words, at)
-            album.take(f"{name}-result", ResultScreen(marked, load_lesson(name).title, DAY, words))
+            marked = _sail(lesson_in(name, language), folder, words, at)
+            album.take(f"{name}-result", ResultScreen(marked, lesson_in(name, language).title, DAY, words))
 
     def by_night(moment: str, screen: SailScreen) -> None:
         album.one(f"dark-{moment}", screen, night(), SIZES, FRAMES)
         album.one(f"dark-{moment}", screen, night(0.5), SIZES[1:2], FRAMES)
 
     with _folder() as folder:
-        _sail(darkened(load_lesson(LESSONS[-1])), folder, words, by_night)
+        _sail(darkened(lesson_in(LESSONS[-1], language)), folder, words, by_night)
     return sorted(out.glob("*.png"))
 
 

@@ -10,7 +10,9 @@ import pytest
 from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.run.history import Tried
-from sim.scenario.library import load_lesson
+from sim.scenario.language import lesson_in
+from sim.scenario.library import load_lesson, load_words
+from sim.scenario.words import LONGER
 from sim.ui import fonts, scene_chooser, scene_overlay, scene_rail
 from sim.ui.chooser import Chooser, syllabus
 from sim.ui.display import Box, Words, texts
@@ -28,11 +30,6 @@ SIZES = [(1024, 768), (1280, 800), (1920, 1080)]
 def screen(tmp_path, words):
     """Return the first lesson, just begun."""
     return SailScreen(Session(load_lesson("lantern-pool"), 1, tmp_path), DAY, words)
-
-
-def longer(words: Catalogue) -> Catalogue:
-    """Return a language of words two fifths longer."""
-    return Catalogue({key: text + "~" * round(0.4 * len(text)) for key, text in words.words.items()})
 
 
 def let_pass(session: Session, seconds: float) -> None:
@@ -102,9 +99,9 @@ def test_the_help_tells_every_key(screen, words):
 
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("name", ["lantern-pool", "hazel-cove"])
-def test_a_language_two_fifths_longer_fits(tmp_path, words, size, name):
+def test_a_language_two_fifths_longer_fits(tmp_path, size, name):
     """No line runs beyond its panel, in any window."""
-    screen = SailScreen(Session(load_lesson(name), 1, tmp_path), DAY, longer(words))
+    screen = SailScreen(Session(lesson_in(name, LONGER), 1, tmp_path), DAY, Catalogue(load_words(LONGER)))
     screen.resize(size)
     camera = screen.camera()
     for part in range(3):

@@ -1,0 +1,146 @@
+"""A lesson in another language, and what a language still lacks."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+from sim.scenario import library, load, shelf
+from sim.scenario.library import Lesson
+from sim.scenario.profile import Profile
+from sim.scenario.schema_lesson import LessonFile
+from sim.scenario.schema_marking import MeasureBlock, PhaseBlock
+from sim.scenario.schema_words import LessonWordsFile
+from sim.scenario.words import ENGLISH, LONGER, longer, own_words
+
+SYMBOLS = ("", "m", "kn", "deg", "s", "min")  # units that are the same in every language
+
+Tell = Callable[[str, str], str]  # a key and its English words -> the language's words
+
+
+def lesson_in(name_or_path: str | Path, language: str) -> Lesson:
+    """Return a lesson with its words, its boat's name and its marking in a language, in English what that lacks.
+
+    The words of ``lessons/NAME.yaml`` lie in ``lessons/LANGUAGE/NAME.yaml`` beside it. Nothing but words differs: the
+    same days, the same hash.
+
+    Raises:
+        ScenarioError: when anything in it, or in a file it refers to, is missing or does not fit.
+    """
+    lesson = library.load_lesson(name_or_path)
+    if language == ENGLISH:
+        return lesson
+    tell, words = _teller(language), _lesson_words(lesson, language)
+    title, aim = words.title or lesson.title, words.aim or lesson.brief.aim
+    text, shift = words.words or lesson.brief.words, words.shift or lesson.brief.forecast.shift
+    boats = {
+        name: file.model_copy(update={"title": tell(f"boat.{name}", file.title)})
+        for name, file in lesson.sources.boats.items()
+    }
+    file = lesson.sources.lesson
+    told = file.model_copy(
+        update={"title": title, "aim": aim, "words": text, "wind": file.wind.model_copy(update={"shift": shift})}
+    )
+    brief = replace(
+        lesson.brief,
+        title=title,
+        aim=aim,
+        words=text,
+        forecast=replace(lesson.brief.forecast, shift=shift),
+        boat=replace(lesson.brief.boat, title=boats[lesson.boat].title),
+    )
+    return replace(
+        lesson,
+        title=title,
+        brief=brief,
+        profile=_profile(lesson.profile, tell),
+        sources=replace(lesson.sources, lesson=told, boats=boats),
+        language=language,
+    )
+
+
+def lacking(language: str) -> list[str]:
+    """Return what a language has no words for: keys of its file, and keys of its lessons.
+
+    Raises:
+        ScenarioError: when there is no such language, or one of its files does not fit.
+    """
+    own = own_words(shelf.library(), language)
+    if language == ENGLISH:
+        return []
+    found = [key for key in [*library.load_words(ENGLISH), *_named()] if key not in own]
+    for name in library.lesson_names():
+        lesson = library.load_lesson(name)
+        words, path = _lesson_words(lesson, language), _side_file(lesson, language)
+        asked = ["title", "aim", "words", *(["shift"] if lesson.brief.forecast.shift else [])]
+        found += [f"lessons/{language}/{path.name}: {key}" for key in asked if getattr(words, key) is None]
+    return found
+
+
+def unknown(language: str) -> list[str]:
+    """Return the keys of a language's file that nothing asks for: misspelt, or gone from the program."""
+    known = {*library.load_words(ENGLISH), *_named()}
+    return [key for key in own_words(shelf.library(), language) if key not in known]
+
+
+def _named() -> list[str]:
+    """Return the keys of what is named in files of boats and of marking, where it is English."""
+    keys = [f"boat.{boat}" for boat in library.boat_names()]
+    for level in shelf.library().names("marking"):
+        keys += _profile_keys(library.load_profile(level))
+    return list(dict.fromkeys(keys))
+
+
+def _profile_keys(profile: Profile) -> list[str]:
+    asked: list[str] = []
+
+    def note(key: str, english: str) -> str:
+        asked.append(key)
+        return english
+
+    _profile(profile, note)
+    return asked
+
+
+def _profile(profile: Profile, tell: Tell) -> Profile:
+    """Return a marking profile with its titles and units told."""
+
+    def measure(m: MeasureBlock) -> MeasureBlock:
+        unit = m.unit if m.unit in SYMBOLS else tell(f"unit.{m.unit.replace(' ', '_')}", m.unit)
+        return m.model_copy(update={"title": tell(f"measure.{m.name}", m.title), "unit": unit})
+
+    def phase(p: PhaseBlock) -> PhaseBlock:
+        measures = tuple(measure(m) for m in p.measures)
+        return p.model_copy(update={"title": tell(f"phase.{p.code}", p.title), "measures": measures})
+
+    fails = tuple(c.model_copy(update={"title": tell(f"fail.{c.code}", c.title)}) for c in profile.critical)
+    phases = tuple(phase(p) for p in profile.phases)
+    return replace(profile, title=tell(f"level.{profile.name}", profile.title), phases=phases, critical=fails)
+
+
+def _teller(language: str) -> Tell:
+    if language == LONGER:
+        return lambda _key, english: longer(english)
+    own = own_words(shelf.library(), language)
+
+    def tell(key: str, english: str) -> str:
+        return own.get(key, english)
+
+    return tell
+
+
+def _side_file(lesson: Lesson, language: str) -> Path:
+    return lesson.path.parent / language / f"{lesson.path.stem}.yaml"
+
+
+def _lesson_words(lesson: Lesson, language: str) -> LessonWordsFile:
+    if language == LONGER:
+        return _lengthened(lesson.sources.lesson)
+    path = _side_file(lesson, language)
+    return load.validate(LessonWordsFile, load.read(path)) if path.is_file() else LessonWordsFile(format=1)
+
+
+def _lengthened(file: LessonFile) -> LessonWordsFile:
+    shift = longer(file.wind.shift) if file.wind.shift else None
+    return LessonWordsFile(
+        format=1, title=longer(file.title), aim=longer(file.aim), words=longer(file.words), shift=shift
+    )
