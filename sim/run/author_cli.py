@@ -11,6 +11,8 @@ from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 from sim.base.errors import ScenarioError
 from sim.run import language_cli, warmup
 from sim.scenario import library, load
+from sim.scenario.language import lesson_in
+from sim.scenario.words import ENGLISH
 
 out = Console()
 err = Console(stderr=True)
@@ -108,14 +110,14 @@ def preview(
 def brief(
     lesson: LessonName,
     out_file: Annotated[Path, typer.Option("--out", help="write the trainee's page (HTML)")],
-    language: Annotated[str, typer.Option(help="language of the words")] = "en",
+    language: language_cli.Language = None,
 ) -> None:
     """Print a lesson: the trainee's page, and apart the instructor's with the answer."""
     from sim.run import brief_page  # noqa: PLC0415
 
-    chosen = library.load_lesson(lesson)
+    chosen = lesson_in(lesson, language or ENGLISH)
     warmup.warm_up(err.print)
-    trainee, instructor = brief_page.write(chosen, out_file, language)
+    trainee, instructor = brief_page.write(chosen, out_file)
     out.print(f"Trainee: {trainee}\nInstructor: {instructor}", highlight=False)
 
 

@@ -110,15 +110,14 @@ def _others(lesson: Lesson, say: Say) -> list[tuple[str, str, str]]:
     ]
 
 
-def draw(lesson: Lesson, answer: bool, language: str = "en") -> str:
-    """Return one of the two pages as HTML that needs nothing from anywhere.
+def draw(lesson: Lesson, answer: bool) -> str:
+    """Return one of the two pages, in the lesson's language, as HTML that needs nothing from anywhere.
 
     Args:
         lesson: the lesson.
         answer: the instructor's page, with the answer; else the trainee's, without.
-        language: of the words.
     """
-    words = load_words(language)
+    words = load_words(lesson.language)
     say = speaker(words)
 
     def t(key: str, **values: Any) -> str:
@@ -130,7 +129,6 @@ def draw(lesson: Lesson, answer: bool, language: str = "en") -> str:
         t=t,
         say=say,
         answer=answer,
-        language=language,
         lesson=lesson,
         file=lesson.sources.lesson,
         brief=lesson.brief,
@@ -144,9 +142,9 @@ def draw(lesson: Lesson, answer: bool, language: str = "en") -> str:
     )
 
 
-def write(lesson: Lesson, path: Path, language: str = "en") -> tuple[Path, Path]:
+def write(lesson: Lesson, path: Path) -> tuple[Path, Path]:
     """Write the trainee's page to ``path`` and the instructor's beside it; return both paths."""
     teacher = path.with_name(f"{path.stem}.instructor{path.suffix or '.html'}")
-    path.write_text(draw(lesson, False, language), encoding="utf-8")
-    teacher.write_text(draw(lesson, True, language), encoding="utf-8")
+    path.write_text(draw(lesson, False), encoding="utf-8")
+    teacher.write_text(draw(lesson, True), encoding="utf-8")
     return path, teacher

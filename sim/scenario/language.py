@@ -29,33 +29,18 @@ def lesson_in(name_or_path: str | Path, language: str) -> Lesson:
     lesson = library.load_lesson(name_or_path)
     if language == ENGLISH:
         return lesson
-    tell, words = _teller(language), _lesson_words(lesson, language)
-    title, aim = words.title or lesson.title, words.aim or lesson.brief.aim
-    text, shift = words.words or lesson.brief.words, words.shift or lesson.brief.forecast.shift
+    tell, words, sources = _teller(language), _lesson_words(lesson, language), lesson.sources
     boats = {
-        name: file.model_copy(update={"title": tell(f"boat.{name}", file.title)})
-        for name, file in lesson.sources.boats.items()
+        name: boat.model_copy(update={"title": tell(f"boat.{name}", boat.title)})
+        for name, boat in sources.boats.items()
     }
-    file = lesson.sources.lesson
-    told = file.model_copy(
-        update={"title": title, "aim": aim, "words": text, "wind": file.wind.model_copy(update={"shift": shift})}
-    )
-    brief = replace(
-        lesson.brief,
-        title=title,
-        aim=aim,
-        words=text,
-        forecast=replace(lesson.brief.forecast, shift=shift),
-        boat=replace(lesson.brief.boat, title=boats[lesson.boat].title),
-    )
-    return replace(
-        lesson,
-        title=title,
-        brief=brief,
-        profile=_profile(lesson.profile, tell),
-        sources=replace(lesson.sources, lesson=told, boats=boats),
-        language=language,
-    )
+    said = {key: text for key in ("title", "aim", "words") if (text := getattr(words, key)) is not None}
+    file, data = sources.lesson.model_copy(update=said), sources.data | said  # a day is made from the data again
+    if words.shift is not None:
+        file = file.model_copy(update={"wind": file.wind.model_copy(update={"shift": words.shift})})
+        data |= {"wind": data["wind"] | {"shift": words.shift}}
+    told = replace(sources, lesson=file, boats=boats, data=data)
+    return library.make(lesson.path, lesson.sha256, told, _profile(lesson.profile, tell), language)
 
 
 def lacking(language: str) -> list[str]:
@@ -113,8 +98,8 @@ def _profile(profile: Profile, tell: Tell) -> Profile:
         return p.model_copy(update={"title": tell(f"phase.{p.code}", p.title), "measures": measures})
 
     fails = tuple(c.model_copy(update={"title": tell(f"fail.{c.code}", c.title)}) for c in profile.critical)
-    phases = tuple(phase(p) for p in profile.phases)
-    return replace(profile, title=tell(f"level.{profile.name}", profile.title), phases=phases, critical=fails)
+    title, phases = tell(f"level.{profile.name}", profile.title), tuple(phase(p) for p in profile.phases)
+    return replace(profile, title=title, phases=phases, leaving=phase(profile.leaving), critical=fails)
 
 
 def _teller(language: str) -> Tell:

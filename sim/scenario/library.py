@@ -118,7 +118,7 @@ class Lesson:
         day = LessonFile.model_validate(draws.drawn(s.data, file.drawn, seed))
         timeline = draws.entries(day.timeline, seed)
         day = day.model_copy(update={"timeline": timeline, "drawn": ()})
-        return _make(self.path, self.sha256, replace(s, lesson=day), self.profile)
+        return make(self.path, self.sha256, replace(s, lesson=day), self.profile, self.language)
 
     def charted_m(self, north_m: float, east_m: float) -> float:
         """Return the depth below chart datum at a place [m]."""
@@ -205,10 +205,11 @@ def load_lesson(name_or_path: str | Path) -> Lesson:
         found += checks.goals(file, document, marking)
     if found or marking is None or sources is None:
         raise together(found)
-    return _make(path, _sha256(read), sources, marking)
+    return make(path, _sha256(read), sources, marking)
 
 
-def _make(path: Path, sha256: str, sources: Sources, marking: Profile) -> Lesson:
+def make(path: Path, sha256: str, sources: Sources, marking: Profile, language: str = "en") -> Lesson:
+    """Return the lesson that sources and marking, read and checked, and said in ``language``, come to."""
     file = sources.lesson
     return Lesson(
         name=path.stem,
@@ -225,6 +226,7 @@ def _make(path: Path, sha256: str, sources: Sources, marking: Profile) -> Lesson
         night_h=file.night_h,
         teacher=file.teacher,
         sources=sources,
+        language=language,
     )
 
 
