@@ -186,10 +186,10 @@ app.command("anchorage-picture")(anchorage_picture.command)
 
 
 @app.command("lessons")
-def list_lessons() -> None:
+def list_lessons(language: Language = None) -> None:
     """List the library's lessons."""
     for name in library.lesson_names():
-        lesson = _lesson(name)
+        lesson = _lesson(name, language or ENGLISH)
         out.print(f"[bold]{name:18}[/] {lesson.title}: {lesson.brief.aim}")
 
 
@@ -242,9 +242,9 @@ def bench(
 
 
 @app.command()
-def cautions() -> None:
+def cautions(language: Language = None) -> None:
     """Print the full list of cautions."""
-    words = library.load_words("en")
+    words = library.load_words(language or ENGLISH)
     for key, caution in words.items():
         if key.startswith("caution."):
             out.print(f"- {caution}\n", highlight=False)

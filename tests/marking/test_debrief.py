@@ -16,9 +16,10 @@ from marking import sailed
 from sim.base.units import rad
 from sim.core import events as ev
 from sim.marking import critical, debrief, outcome, page_rows, plan_picture, result, rubric, scrub
+from sim.marking.errors.found import find_errors
 from sim.record import recording
 from sim.record.track import Call
-from sim.scenario import library
+from sim.scenario import language, library
 
 LESSON = library.load_lesson("lantern-pool")
 HEADER = recording.make_header("lantern-pool", "0" * 64, 7, "sloop-12", "skipper")
@@ -31,15 +32,28 @@ CALLS = (
 )
 
 
-def page(*args, **changed) -> str:
+def page(*args, lesson=LESSON, **changed) -> str:
     run = sailed.run(*args, **changed)
     run = replace(run, track=replace(run.track, calls=CALLS))
-    fails = critical.find_fails(run, LESSON.profile.critical)
-    marks = rubric.judge(run, LESSON.profile, fails)
+    fails = critical.find_fails(run, lesson.profile.critical)
+    marks = rubric.judge(run, lesson.profile, fails)
     came = outcome.find_outcome(run)
     ended = result.Ended("secured", 480.0)
-    data = result.make_result(run, HEADER, ("skipper", 1), ended, marks, fails, came, "ab" * 8)
-    return debrief.make_page(run, marks, fails, came, data, LESSON, SAY)
+    data = result.make_result(
+        run,
+        HEADER,
+        ("skipper", 1),
+        ended,
+        marks,
+        fails,
+        came,
+        "ab" * 8,
+        found=find_errors(run),
+        language=lesson.language,
+    )
+    return debrief.make_page(
+        run, marks, fails, came, data, lesson, debrief.speaker(library.load_words(lesson.language))
+    )
 
 
 class Balanced(HTMLParser):
@@ -215,6 +229,25 @@ def test_every_word_of_the_page_is_in_the_list():
 
     assert len(asked) > 40
     assert sorted(key for key in asked if f"page.{key}" not in words) == []
+
+
+def test_the_page_in_german_has_no_english_heading_left():
+    """Headings, heads of tables, phases and measures are all said in the lesson's language, what is advised too."""
+    english, german = (
+        page(sailed.without(ev.TransitTaken), lesson=language.lesson_in("lantern-pool", code)) for code in ("en", "de")
+    )
+    headings = [re.findall(r"<(h[123]|th|dt|summary)[^>]*>([^<]*[a-z][^<]*)</", text) for text in (english, german)]
+    rows = [re.findall(r"<tr><td>([^<]{6,})</td>", text) for text in (english, german)]
+    shared = {"Moment", LESSON.title}  # a word of both, and a place
+
+    assert len(headings[0]) == len(headings[1]) > 30
+    assert {text for _, text in headings[0]} & {text for _, text in headings[1]} <= shared
+    assert len(rows[0]) > 30
+    assert set(rows[0]) & set(rows[1]) == set()
+    assert '<html lang="de">' in german
+    assert "Deckpeilung" in german
+    assert "No transit was taken" in english
+    assert "No transit was taken" not in german
 
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
