@@ -20,11 +20,13 @@ from sim.ui.palette import Palette
 from sim.ui.tiles import Tiles
 from sim.ui.words import Catalogue
 
+BESIDE = 1000  # the place of a lesson without a number of its own
+
 
 def syllabus(language: str = ENGLISH) -> list[Lesson]:
-    """Return the library's lessons in a language, the emptier bays first."""
+    """Return the library's lessons in a language, in the order of the syllabus, those beside it last."""
     lessons = [lesson_in(name, language) for name in lesson_names()]
-    return sorted(lessons, key=lambda lesson: (len(lesson.sources.lesson.neighbours), lesson.name))
+    return sorted(lessons, key=lambda lesson: (lesson.sources.lesson.order or BESIDE, lesson.name))
 
 
 class Chooser:

@@ -118,12 +118,17 @@ def test_a_language_two_fifths_longer_fits(tmp_path, size, name):
 @pytest.mark.parametrize("palette", [DAY, NIGHT], ids=lambda p: p.name)
 @pytest.mark.parametrize("size", SIZES)
 def test_the_list_names_every_lesson(words, size, palette):
-    """Title and aim of each, the caution, and the line that says the physics is being compiled."""
+    """As one goes down it: the title of each, the caution, and the line that says the physics is being compiled."""
     chooser = Chooser(syllabus(), palette, words, lambda: False)
     chooser.draw(pygame.Surface(size), 0.0)
-    shown = [text for panel in chooser.panels(size) for text in texts(panel.items)]
+    shown: list[str] = []
+    for chosen in range(len(chooser.lessons)):
+        chooser.chosen = chosen
+        shown += [text for panel in chooser.panels(size) for text in texts(panel.items)]
 
     assert all(lesson.title in shown for lesson in chooser.lessons)
+    numbers = [lesson.sources.lesson.order or 1000 for lesson in chooser.lessons]
+    assert numbers == sorted(numbers)
     assert "fifteen seconds" in " ".join(shown)
     assert "not for navigation" in " ".join(shown)
 
