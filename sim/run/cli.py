@@ -16,6 +16,7 @@ from sim.helm.exercise import Exercise
 from sim.helm.mistakes import table as mistakes
 from sim.helm.skipper import Said
 from sim.marking.debrief import speaker
+from sim.marking.strip_picture import Say
 from sim.record import recording, replay
 from sim.run import anchorage_picture, author_cli, confusion, debrief_cli, fidelity_cli, seatrial_cli, warmup
 from sim.run import demo as demos
@@ -35,11 +36,6 @@ app = typer.Typer(
 out = Console()
 err = Console(stderr=True)
 
-CAUTION = (
-    "A practice aid, not a certificate; not for navigation. Holding figures are teaching values. "
-    "Local rules and licensed practice come first. More: windrode cautions"
-)
-
 
 def clock(t_s: float) -> str:
     """Return a time as minutes and seconds."""
@@ -50,24 +46,26 @@ def _lesson(name: str, language: str = ENGLISH) -> library.Lesson:
     return lesson_in(name, language)
 
 
-def _summary(marked: Marked) -> None:
+def _summary(marked: Marked, say: Say) -> None:
     """Print outcome and process apart, and what cost most."""
-    data = marked.result
-    came = marked.outcome
-    gap = "no other boat" if came.min_gap_m is None else f"{came.min_gap_m:.0f} m to the nearest boat"
-    held = "held" if came.held else "did not hold"
-    drag = "never set" if came.drag_m is None else f"{came.drag_m:.1f} m dragged after the set"
-    out.print(f"\n[bold]Outcome[/]  {held}; {drag}; {gap}")
+    data, came = marked.result, marked.outcome
+    gap, drag = say("cli.no_gap", {}), say("cli.never_set", {})
+    if came.min_gap_m is not None:
+        gap = say("cli.gap", {"gap_m": f"{came.min_gap_m:.0f}"})
+    if came.drag_m is not None:
+        drag = say("cli.drag", {"drag_m": f"{came.drag_m:.1f}"})
+    held = say("cli.held" if came.held else "cli.not_held", {})
+    out.print(f"\n[bold]{say('cli.outcome', {})}[/]  {held}; {drag}; {gap}")
     if data["night"] is not None:
-        out.print(f"[bold]Night[/]  {night_words(data['night'])}", highlight=False)
+        out.print(f"[bold]{say('cli.night', {})}[/]  {night_words(data['night'], say)}", highlight=False)
     phases = "  ".join(f"{p['code']} {p['points']:.0f}/{p['of']:.0f}" for p in data["phases"])
-    out.print(f"[bold]Process[/]  {phases}")
+    out.print(f"[bold]{say('cli.process', {})}[/]  {phases}")
     for fail in data["critical"]:
-        out.print(f"[bold]Critical[/] {fail['code']} {fail['text']}")
+        out.print(f"[bold]{say('cli.critical', {})}[/] {fail['code']} {fail['text']}")
     for key in ("keep", "change", "watch"):
         if data["feedback"].get(key):
-            out.print(f"[bold]{key.capitalize()}[/]  {data['feedback'][key]}")
-    out.print(f"Debrief: {marked.folder / 'debrief.html'}")
+            out.print(f"[bold]{say(f'page.{key}', {})}[/]  {data['feedback'][key]}")
+    out.print(say("cli.page", {"path": str(marked.folder / "debrief.html")}))
 
 
 @app.command()
@@ -89,10 +87,9 @@ def demo(
     chosen.brief_in(boat or chosen.boat)  # whatever is amiss is said before anything is compiled or written
     out_dir.mkdir(parents=True, exist_ok=True)
     warmup.warm_up(err.print)
-    out.print(f"[dim]{CAUTION}[/]")
-    out.print(f"[bold]{chosen.title}[/]  seed {seed}  {chosen.brief.aim}")
-
     speak = speaker(library.load_words(tongue))
+    out.print(f"[dim]{speak('ui.caution', {})} {speak('cli.more', {})}[/]")
+    out.print(f"[bold]{chosen.title}[/]  {speak('cli.lesson', {'seed': seed})}  {chosen.brief.aim}")
 
     def say(said: Said) -> None:
         if not quiet:
@@ -103,7 +100,7 @@ def demo(
             chosen, seed, out_dir, boat, round(time.time(), 1),
             say=say, kind=kind, sleep=night, night_progress=bar.show,
         )  # fmt: skip
-    _summary(marked)
+    _summary(marked, speak)
 
 
 def verify(run: Path, lesson_file: str | None) -> bool:

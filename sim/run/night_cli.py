@@ -5,6 +5,8 @@ from typing import Any
 from rich.console import Console
 from rich.progress import BarColumn, Progress, TaskID, TextColumn
 
+from sim.marking.strip_picture import Say
+
 
 class NightBar:
     """A progress bar that appears when the night begins."""
@@ -30,14 +32,17 @@ class NightBar:
         self._bar.update(self._task, completed=t_s, description=hours)
 
 
-def night_words(night: dict[str, Any]) -> str:
+def night_words(night: dict[str, Any], say: Say) -> str:
     """Return a night's sums, as ``result.json`` has them, in one line."""
-    gap = "nobody near"
+    gap, ratio = say("cli.night.no_gap", {}), night["proved_load_ratio"]
     if night["least_gap_m"] is not None:
-        gap = f"{night['least_gap_m']:.0f} m to {night['least_gap_boat']} at the nearest"
-    ratio = night["proved_load_ratio"]
-    proved = "" if ratio is None else f", {ratio:.1f} of it proved"
-    cut = "" if night["whole"] else " (cut short)"
-    touched = "; touched" if night["touched"] else ""
-    pull = f"{night['peak_load_n'] / 1000.0:.1f} kN at the most{proved}"
-    return f"{night['hours']:.1f} h{cut}; {night['drag_m']:.1f} m dragged; {gap}; {pull}{touched}"
+        gap = say("cli.night.gap", {"gap_m": f"{night['least_gap_m']:.0f}", "boat": night["least_gap_boat"]})
+    pull = {"pull_kn": f"{night['peak_load_n'] / 1000.0:.1f}"}
+    told = [
+        say("cli.night.hours" if night["whole"] else "cli.night.cut", {"hours": f"{night['hours']:.1f}"}),
+        say("cli.night.drag", {"drag_m": f"{night['drag_m']:.1f}"}),
+        gap,
+        say("cli.night.pull", pull) if ratio is None else say("cli.night.proved", pull | {"ratio": f"{ratio:.1f}"}),
+        *([say("cli.night.touched", {})] if night["touched"] else []),
+    ]
+    return "; ".join(told)

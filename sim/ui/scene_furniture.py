@@ -98,18 +98,22 @@ def _news(event: ev.Event, view: View, brief: Brief, words: Catalogue) -> tuple[
     if isinstance(event, ev.Declined):
         why = f"declined.{event.why}"
         return words("event.declined", why=words(why if words.known(why) else "declined.unknown")), "hot"
-    values: dict[str, str] = {}
+    values = {name: value for name, value in vars(event).items() if isinstance(value, str | int | float)}
     lead = ""
     if isinstance(event, ev.RangeTaken):
-        values = {"range_m": f"{event.range_m:.0f}", "bearing": bearing(event.bearing_rad)}
+        values |= {"range_m": f"{event.range_m:.0f}", "bearing": bearing(event.bearing_rad)}
         lead = target_name(event.target, view, brief)
     elif isinstance(event, ev.HailAnswered):
-        values = {"rode_m": f"{event.rode_m:.0f}", "rode_kind": words(f"rode.{event.rode_kind}")}
+        values |= {"rode_m": f"{event.rode_m:.0f}", "rode_kind": words(f"rode.{event.rode_kind}")}
         lead = target_name(event.target, view, brief)
     elif isinstance(event, ev.DepthSounded):
-        values = {"least_m": f"{event.least_m:.1f}", "most_m": f"{event.most_m:.1f}"}
+        values |= {"least_m": f"{event.least_m:.1f}", "most_m": f"{event.most_m:.1f}"}
+    elif isinstance(event, ev.Left):
+        values |= {"reason": words(f"refuse.{event.reason}") if words.known(f"refuse.{event.reason}") else event.reason}
+    elif isinstance(event, ev.LineAshore):
+        values |= {"out_m": f"{event.out_m:.0f}"}
     key = "event." + "".join("_" + c.lower() if c.isupper() else c for c in type(event).__name__).lstrip("_")
-    text = words(key, **values)
+    text = words.told(key, values)
     hot = isinstance(
         event, ev.AlarmRang | ev.Touched | ev.Grounded | ev.WindlassTripped | ev.WindlassStalled | ev.ChainOut
     )

@@ -23,6 +23,10 @@ class Catalogue:
         """Return what the foredeck said."""
         return self._say(call.key, call.values)
 
+    def told(self, key: str, values: Mapping[str, Any]) -> str:
+        """Return the words of a key; a value that has words of its own is said in them."""
+        return self._say(key, values)
+
     def known(self, key: str) -> bool:
         """Return whether the language has a key."""
         return key in self.words

@@ -253,3 +253,26 @@ def test_every_command_explains_itself(here, command):
 
     assert said.code == 0
     assert f"windrode {command}" in said.out
+
+
+def test_what_a_language_lacks_is_told(here):
+    said = here("check", "--language", "de")
+
+    assert (said.code, said.out) == (0, "de: complete\n")
+
+
+def test_a_language_that_is_not_there_is_refused_with_those_that_are(here):
+    said = here("lessons", "--language", "dd")
+
+    assert said.code == 2
+    assert "dd: expected a language of the library (de, en), found no such name" in said.err
+
+
+def test_a_language_may_be_named_once_for_all_commands(here, monkeypatch):
+    monkeypatch.setenv("WINDRODE_LANGUAGE", "de")
+
+    assert library.load_words("de")["caution.holding"] in " ".join(here("cautions").out.split())
+
+
+def test_check_wants_something_to_check(here):
+    assert here("check").code == 2

@@ -1,6 +1,6 @@
 """The screens as they read: headings, keys and figures, and that they fit."""
 
-from dataclasses import replace
+from dataclasses import fields, replace
 from pathlib import Path
 
 import numpy as np
@@ -13,7 +13,7 @@ from sim.run.history import Tried
 from sim.scenario.language import lesson_in
 from sim.scenario.library import load_lesson, load_words
 from sim.scenario.words import LONGER
-from sim.ui import fonts, scene_chooser, scene_overlay, scene_rail
+from sim.ui import fonts, scene_chooser, scene_furniture, scene_overlay, scene_rail
 from sim.ui.chooser import Chooser, syllabus
 from sim.ui.display import Box, Words, texts
 from sim.ui.keys import KEYS, Bindings, Press
@@ -62,6 +62,23 @@ def test_every_event_in_plain_sight_has_words(words):
     kinds = ["".join("_" + c.lower() if c.isupper() else c for c in kind).lstrip("_") for kind in ev.KINDS]
 
     assert [kind for kind in kinds if not words.known(f"event.{kind}")] == []
+
+
+@pytest.mark.parametrize("name", ev.KINDS)
+def test_every_event_can_be_told_as_news(screen, words, name):
+    """Whatever its line has in braces is in the event."""
+    kind = ev.KINDS[name]
+    plain = {"int": 1, "float": 1.5, "str": "keel", "bool": True}
+    values = {f.name: plain.get(str(getattr(f.type, "__name__", f.type)), ()) for f in fields(kind)}
+    session = screen.session
+    own = {"tick": session.exercise.tick, "rode_kind": "chain"}
+    values |= {key: value for key, value in own.items() if key in values}
+    view = replace(session.view, seen=(kind(**values),))
+    told = scene_furniture.news(screen.layout, view, session.brief, "", words)
+
+    assert told is not None
+    assert texts(told.items)
+    assert "{" not in "".join(texts(told.items))
 
 
 def test_the_rail_shows_what_can_be_done(screen, words):
