@@ -156,6 +156,10 @@ class Lookout:
         self._swept: tuple[tuple[float, ...], RadarPicture | None] | None = None
         self.eye = Eye(exercise.world, exercise.seed, self.dark)
 
+    def darken(self) -> None:
+        """Look about in the dark from now on: night has fallen since the lesson began."""
+        self.dark = self.eye.dark = True
+
     def water(self, places_m: FloatArray) -> IntArray:
         """Return how the wind marks the water at ``float64[k, 2]`` places, 0 smooth to 3 for a gust; see ``Eye``."""
         return self.eye.water(places_m)

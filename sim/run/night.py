@@ -1,6 +1,6 @@
 """The night run on: from the end of the exercise to the end of the stay, stopping where she calls."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from sim.base.errors import SimulationDiverged
@@ -47,6 +47,26 @@ def is_due(exercise: Exercise) -> bool:
     return bool(s.anchors[0, lay.A_ATTITUDE] > lay.HANGING) and exercise.tick < until_tick(exercise)
 
 
+def steps(step: Step, exercise: Exercise) -> Iterator[Stop | None]:
+    """Run the night on step by step until the stay ends, yielding after each the stop where somebody was called.
+
+    The watch is begun where it is not being kept; the night ends where it cannot be, as with no anchor down.
+
+    Args:
+        step: lets a step pass with its commands, and writes it down.
+        exercise: what is stepped.
+    """
+    end = until_tick(exercise)
+    orders: list[cmd.Command] = [cmd.BeginWatch()] if exercise.world.state.clock[st.K_WATCH] == st.LIVE else []
+    while exercise.tick < end:
+        happened = step(orders)
+        orders = []
+        called = [e for e in happened if isinstance(e, ev.AlarmRang | ev.WatchCalled)]
+        yield Stop(exercise.tick, called[0], st.snapshot(exercise.world.state)) if called else None
+        if exercise.world.state.clock[st.K_WATCH] == st.LIVE:
+            return
+
+
 def run_on(step: Step, exercise: Exercise, progress: Progress = lambda _t, _end: None) -> Stop | None:
     """Run the night on until the stay ends or somebody is called; return the stop, or None at the end.
 
@@ -58,16 +78,12 @@ def run_on(step: Step, exercise: Exercise, progress: Progress = lambda _t, _end:
         exercise: what is stepped.
         progress: told the time and the end of the stay, in seconds, about once a simulated minute.
     """
-    end = until_tick(exercise)
-    orders: list[cmd.Command] = [cmd.BeginWatch()] if exercise.world.state.clock[st.K_WATCH] == st.LIVE else []
-    while exercise.tick < end:
-        happened = step(orders)
-        orders = []
+    end_s = until_tick(exercise) / TICK_HZ
+    for stop in steps(step, exercise):
         if exercise.tick % (6 * STEP_TICKS) == 0:
-            progress(exercise.t_s, end / TICK_HZ)
-        for e in happened:
-            if isinstance(e, ev.AlarmRang | ev.WatchCalled):
-                return Stop(exercise.tick, e, st.snapshot(exercise.world.state))
+            progress(exercise.t_s, end_s)
+        if stop is not None:
+            return stop
     return None
 
 

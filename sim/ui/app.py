@@ -10,6 +10,8 @@ import pygame
 
 from sim.base.errors import SimulationDiverged, WindrodeError
 from sim.run import history, places, warmup
+from sim.run.attempt import SLEEPS
+from sim.run.night import is_due
 from sim.run.past import Past
 from sim.scenario.language import lesson_in
 from sim.scenario.library import Lesson, load_words
@@ -19,6 +21,7 @@ from sim.ui.chooser import Chooser, syllabus
 from sim.ui.inputs import Inputs
 from sim.ui.keys import Bindings, Press
 from sim.ui.layout import LEAST, lay_out
+from sim.ui.night_screen import NightScreen
 from sim.ui.outcome import ResultScreen
 from sim.ui.palette import DAY, Palette, night
 from sim.ui.plan_screen import PlanScreen
@@ -46,7 +49,7 @@ def has_display() -> bool:
     return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
 
 
-Screen = Chooser | PlanScreen | SailScreen | RatingScreen | ResultScreen | ReplayScreen
+Screen = Chooser | PlanScreen | SailScreen | RatingScreen | NightScreen | ResultScreen | ReplayScreen
 
 
 class NoWindow(WindrodeError):  # noqa: N818 - it says what there is not
@@ -95,7 +98,9 @@ class App:
         self.bindings = Bindings(self.chosen.keys)
         self.inputs = Inputs(self.bindings)
         self.speaker = Speaker(self.chosen.sound)
-        self.sea: SailScreen | None = None  # under way, while the chart lies over it
+        self.sea: SailScreen | None = None  # under way, while something else is shown
+        self.night: NightScreen | None = None  # being slept, or left for the helm
+        self._by_day: Palette = DAY  # the colours before it
         self.palette: Palette = DAY
         self.warming = Warming()
         tried = history.attempts(places.runs())
@@ -191,7 +196,9 @@ class App:
             self._planned(screen)
         elif isinstance(screen, RatingScreen):
             if screen.ready:
-                self._finish(screen.given)
+                self._turn_in(screen.given)
+        elif isinstance(screen, NightScreen):
+            self._sleep(screen)
         elif isinstance(screen, ResultScreen):
             if screen.again:
                 self._plan(self.chooser.lesson, self.chooser.seed)
@@ -239,11 +246,42 @@ class App:
             self._tell(str(lost))
             self._to_list()
             return
-        if screen.leaving or screen.session.over:
+        if self.night is not None and (screen.leaving or screen.session.over):
+            self.screen = self.night
+            self.night.sleep()
+        elif screen.leaving or screen.session.over:
             phases = [(p.code, p.title) for p in screen.session.lesson.profile.phases if p.code not in UNRATED]
-            self.sailed = screen.session
+            self.sailed, self.sea = screen.session, screen
             self.screen = RatingScreen(phases, screen.session.lesson.title, self.palette, self.words)
             self._tell("rating")
+
+    def _turn_in(self, rated: dict[str, int]) -> None:
+        """Let the night begin, or mark the attempt where there is none."""
+        session = self.sailed
+        assert session is not None
+        if session.why() not in SLEEPS or not is_due(session.exercise):
+            self._finish(rated)
+            return
+        self._by_day = self.palette
+        self.screen = self.night = NightScreen(session, rated, self.palette, self.words)
+        self._tell("night")
+
+    def _sleep(self, screen: NightScreen) -> None:
+        """Let the night pass, until it is over or the helm is to be taken."""
+        screen.advance()
+        if screen.dark and self.palette.name == "day":
+            self.palette = night(self.chosen.brightness)
+            screen.use(self.palette)
+        if screen.done:
+            self.night, self.palette = None, self._by_day
+            self._finish(screen.rated)
+        elif screen.woken:
+            assert self.sea is not None
+            self.palette = night(self.chosen.brightness)
+            self.sea.leaving = False
+            self.sea.use(self.palette)
+            self.screen = self.sea
+            self._tell(f"on deck {screen.woken}")
 
     def _plan(self, lesson: Lesson, seed: int) -> None:
         self.screen = PlanScreen(lesson, seed, self.boat, self.palette, self.words)
@@ -284,7 +322,8 @@ class App:
         under_way = self.screen.session if isinstance(self.screen, SailScreen | PlanScreen) else None
         left = under_way or self.sailed
         if left is not None:
-            left.finish(left.why() if self.sailed is not None else "closed")
+            rated = self.night.rated if self.night is not None else None
+            left.finish(left.why() if self.sailed is not None else "closed", rated)
 
 
 def _opened(out: Path | None, seed: int, boat: str | None, language: str) -> App:

@@ -158,14 +158,20 @@ class Hands:
 
     def resume(self, view: View) -> None:
         """Take the boat over as she is: wheel and levers where they stand, nothing held, nothing due."""
-        self._held.clear()
-        self._due.clear()
+        self.lay_down()
         self.levers = list(view.readings.levers)
         self.helm_rad = round(view.readings.rudder_rad, 4)
         self.order(cmd.Helm(angle_rad=self.helm_rad))
         for rode, handling in enumerate(view.rodes):
             if handling.motion != 0:
                 self.order(cmd.Windlass(motion=0, rode=rode))
+
+    def lay_down(self) -> None:
+        """Leave the helm: nothing held, nothing due, wheel and levers in the middle, where the watch leaves them."""
+        self._held.clear()
+        self._due.clear()
+        self.levers = [0.0] * len(self.levers)
+        self.helm_rad = 0.0
 
     def orders(self, tick: int) -> list[Command]:
         """Return the commands of a tick."""

@@ -11,6 +11,7 @@ from sim.ui.session import Session
 from sim.ui.words import Catalogue
 
 QUESTIONS = {Press.ENTER: "secure", Press.ABORT: "abort", Press.ESCAPE: "quit"}
+BY_NIGHT = {"secure": "settled", "quit": "bed"}  # what is asked instead while the helm is taken in the night
 PANS = {
     Press.PAN_UP: (1.0, 0.0), Press.PAN_DOWN: (-1.0, 0.0), Press.PAN_LEFT: (0.0, -1.0), Press.PAN_RIGHT: (0.0, 1.0),
 }  # fmt: skip
@@ -98,7 +99,7 @@ class Presses:
         if self.focus is not None and press in (Press.ENTER, Press.ESCAPE):
             self._on_focus(press)
         elif press in QUESTIONS:
-            self.asking = QUESTIONS[press]
+            self._ask(QUESTIONS[press])
         elif press is Press.HELP:
             self.helping = True
         elif press is Press.PAUSE:
@@ -106,7 +107,8 @@ class Presses:
         elif press in (Press.SLOWER, Press.FASTER):
             s.rate(1 if press is Press.FASTER else -1)
         elif press is Press.BACK_30:
-            s.step_back()
+            if not s.night:
+                s.step_back()
         elif press is Press.PLAN:
             self.planning = True
         elif press is Press.PAGE:
@@ -168,7 +170,7 @@ class Presses:
             self.press_act(what)
             self.session.hands.release(what)
         elif what in QUESTIONS:
-            self.asking = QUESTIONS[what]
+            self._ask(QUESTIONS[what])
         else:
             self._plain(what)
 
@@ -184,12 +186,15 @@ class Presses:
         if press is not Press.ESCAPE and on is not None:
             self.work(on)
 
+    def _ask(self, question: str) -> None:
+        self.asking = BY_NIGHT.get(question, question) if self.session.night else question
+
     def _answer(self, question: str, press: Press) -> None:
         if press is Press.ESCAPE:
             self.asking = None
         elif press is Press.ENTER:
             self.asking = None
-            if question == "secure":
+            if question in ("secure", "settled"):
                 self.session.hands.order(cmd.Secure())
             elif question == "abort":
                 self.session.hands.order(cmd.Abort(reason="called off"))

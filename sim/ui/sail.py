@@ -13,6 +13,7 @@ from sim.ui import (
     scene_instruments,
     scene_ledger,
     scene_lookout,
+    scene_night,
     scene_overlay,
     scene_plan,
     scene_rail,
@@ -39,7 +40,7 @@ PANELS_A_FRAME = 2
 TILES_A_FRAME = 1
 LOOK = 3  # frames from one look about to the next; in between only she herself moves
 BEAT = 6  # frames from one look at the displays to the next
-PASSING = ("plan:news", "plan:instrument", "plan:banner")  # panels that come and go
+PASSING = ("plan:news", "plan:instrument", "plan:banner", "plan:rouse")  # panels that come and go
 
 
 class SailScreen(Presses):
@@ -254,10 +255,17 @@ class SailScreen(Presses):
         latest = scene_furniture.news(self.layout, s.view, s.brief, s.why_slow, self.words)
         if latest is not None:
             shown.append(latest)
+        if s.roused:
+            shown.append(self._rouse())
         if self.instrument is not None:
             radius = h.circle(s.view)[2]
             shown.append(scene_instruments.panel(self.instrument, self.layout, s.view, s.brief, self.words, radius))
         return shown
+
+    def _rouse(self) -> Panel:
+        s, sign = self.session, self.bindings.sign
+        keys = self.words("ui.night.keys", secure=sign(Press.ENTER), bed=sign(Press.ESCAPE))
+        return scene_night.rouse(self.layout, s.roused, s.exercise.t_s - s.roused_s, keys, self.words)
 
     def items(self) -> list[Item]:
         """Return everything that is on screen now as one list, for reading."""

@@ -3,6 +3,7 @@
 import time
 from collections import deque
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 
 from sim.base.units import TICK_HZ, ticks
@@ -39,6 +40,9 @@ class Session:
         aids: what the lesson grants beyond it.
         assisted: whether a part of it was sailed again.
         slowed: why fast time ended or was refused, a key of the word list; empty where it was not.
+        roused: why the helm was taken again in the night: "alarm", an order of the watch, or "self"; empty where not.
+        roused_s: when.
+        night: whether the stay is being run on.
     """
 
     def __init__(
@@ -61,11 +65,34 @@ class Session:
         self.slowed, self._slowed_s = "", 0.0
         self._saved: deque[st.State] = deque([st.snapshot(self.exercise.world.state)], maxlen=KEPT)
         self._finished: Marked | None = None
+        self.roused, self.roused_s = "", 0.0
+        self._ended = ""
 
     @property
     def over(self) -> bool:
-        """Whether there is nothing more to sail."""
-        return self.exercise.over
+        """Whether there is nothing more to sail, but for a night to be slept."""
+        return self.exercise.over and not self.roused
+
+    @property
+    def night(self) -> bool:
+        """Whether the stay is being run on."""
+        return bool(self._ended)
+
+    def turn_in(self) -> None:
+        """Leave the helm for the night: whatever is done from now on belongs to it."""
+        self._ended = self.why()
+        self.roused = ""
+        self.hands.lay_down()
+
+    def rouse(self, why: str) -> None:
+        """Take the helm again in the middle of the night, at the rate of life and in the dark."""
+        self.roused, self.roused_s = why, self.exercise.t_s
+        self.brief = self.hands.brief = replace(self.brief, dark=True)
+        self.lookout.darken()
+        self.pacer = Pacer()
+        self.hands.order(cmd.EndWatch())
+        self.log.wake_m = []
+        self.look()
 
     def press(self, act: Act) -> None:
         """A key goes down."""
@@ -119,6 +146,8 @@ class Session:
     def tick(self) -> list[ev.Event]:
         """Let one tick pass with what the hands order in it; return what happened."""
         happened = self.attempt.step(self.hands.orders(self.exercise.tick))
+        if self.roused and any(isinstance(e, ev.Secured) for e in happened):
+            self.roused = ""
         if self.exercise.tick % KEEP_EVERY == 0:
             self._saved.append(st.snapshot(self.exercise.world.state))
         return happened
@@ -154,13 +183,18 @@ class Session:
         self.aids = self.granted.moved(self.aids)
 
     def finish(self, why: str, rated: Mapping[str, int] | None = None) -> Marked:
-        """End the attempt, once, and return it marked; ``rated`` is what the person thought of each phase, 0 to 5."""
+        """End the attempt, once, and return it marked, with its night as far as that was run on.
+
+        Args:
+            why: why it ended.
+            rated: what the person thought of each phase, 0 to 5.
+        """
         if self._finished is None:
             while self.exercise.tick < TICK_HZ:  # left at once: the first second is the least that can be marked
                 self.tick()
-            self._finished = self.attempt.finish(why, rated)
+            self._finished = self.attempt.finish(why, rated, sleep=False)
         return self._finished
 
     def why(self) -> str:
-        """Return why the attempt ends where it stands now."""
-        return self.exercise.why
+        """Return why the attempt ends where it stands now, or ended before the night."""
+        return self._ended or self.exercise.why

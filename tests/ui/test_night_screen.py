@@ -1,0 +1,201 @@
+"""The night in the window: it passes piece by piece, a call gives the helm, and what was done is in its record."""
+
+import dataclasses
+import json
+
+import pygame
+import pytest
+
+from sim.base.units import TICK_HZ
+from sim.core import commands as cmd
+from sim.helm.exercise import Exercise
+from sim.model import layout as lay
+from sim.record import night as nights
+from sim.record import recording, replay
+from sim.scenario.library import load_lesson
+from sim.ui.app import App
+from sim.ui.display import Words, texts
+from sim.ui.keys import Press
+from sim.ui.night_screen import NightScreen
+from sim.ui.outcome import ResultScreen
+from sim.ui.palette import DAY
+from sim.ui.plan_screen import PlanScreen
+from sim.ui.rating import RatingScreen
+from sim.ui.sail import SailScreen
+
+FRAME_S = 1.0 / 60.0
+STAY_S = 1500.0
+
+
+def short(stay_s=STAY_S):
+    """Return the first lesson with a short stay."""
+    first = load_lesson("lantern-pool")
+    return dataclasses.replace(first, brief=dataclasses.replace(first.brief, stay_s=stay_s))
+
+
+def let_pass(session, seconds):
+    """Let simulated time pass at sea."""
+    for _ in range(round(TICK_HZ * seconds)):
+        session.tick()
+
+
+def secured(app, *last):
+    """Bring her to her anchor, set it a little, and report her secured after the ``last`` orders."""
+    session = app.screen.session
+    line = session.exercise.world.state.lines[0]
+    for order in (cmd.Brake(grip=0.0), cmd.Engine(lever=-0.25)):
+        session.hands.order(order)
+    while line[lay.L_OUT] < 30.0:
+        session.tick()
+    session.hands.order(cmd.Brake(grip=1.0))
+    let_pass(session, 40.0)
+    for order in (cmd.Engine(lever=0.0), *last, cmd.Secure()):
+        session.hands.order(order)
+    let_pass(session, 0.1)
+
+
+def alarm(app, radius_m):
+    """Return an alarm circle about where she is."""
+    own = app.screen.session.exercise.world.state.boats[0]
+    return cmd.SetAlarm(north_m=round(float(own[0]), 1), east_m=round(float(own[1]), 1), radius_m=radius_m)
+
+
+@pytest.fixture
+def app(tmp_path):
+    """Return a window at sea in the short lesson."""
+    window = App(tmp_path / "run", size=(1024, 768))
+    window.warming.wait()
+    window.chooser.lessons, window.chooser.chosen, window.chooser.asked = [short()], 0, True
+    window.frame(FRAME_S)
+    assert isinstance(window.screen, PlanScreen)
+    window.screen.press(Press.ENTER)
+    window.frame(FRAME_S)
+    assert isinstance(window.screen, SailScreen)
+    yield window
+    window.window.destroy()
+
+
+def until(app, kind, frames=3000):
+    """Let frames pass until a screen is shown."""
+    for _ in range(frames):
+        if isinstance(app.screen, kind):
+            return app.screen
+        app.frame(FRAME_S)
+    raise AssertionError(f"no {kind} after {frames} frames, but {app.screen}")
+
+
+def turned_in(app, *last):
+    """Secure her, say nothing of how it went, and go to sleep."""
+    secured(app, *last)
+    until(app, RatingScreen).press(Press.ENTER)
+    return until(app, NightScreen)
+
+
+def test_a_quiet_night_passes_to_the_morning(app, tmp_path):
+    """The hours pass frame by frame, the colours go over to the night's, and its record is whole and sails again."""
+    screen = turned_in(app)
+    began_s = screen.session.exercise.t_s
+    app.frame(FRAME_S)
+    assert began_s < screen.session.exercise.t_s < began_s + 60.0
+    seen = set()
+    while app.screen is screen:
+        seen.add(app.palette.name)
+        app.frame(FRAME_S)
+    kept = nights.load(tmp_path / "run" / "night.npz")
+
+    assert isinstance(app.screen, ResultScreen)
+    assert seen == {"day", "night"}
+    assert app.palette is DAY
+    assert kept.whole
+    assert json.loads((tmp_path / "run" / "result.json").read_text(encoding="utf-8"))["night"]["whole"]
+    assert replay.verify(recording.read(tmp_path / "run"), Exercise(short(), 1, timeline=False)).agrees
+
+
+def test_an_alarm_gives_the_helm_in_the_dark_and_the_night_goes_on(app, tmp_path, words):
+    """The circle is too small: it rings, the first order and its delay are kept, and secured again she sleeps on."""
+    turned_in(app, alarm(app, 7.0))
+    screen = until(app, SailScreen)
+    session = screen.session
+    rang_s = session.exercise.t_s
+    assert session.roused == "alarm"
+    assert session.brief.dark
+    assert app.palette.name == "night"
+    assert "The anchor alarm rings." in texts(screen.items())
+    while session.exercise.t_s < rang_s + 12.0:
+        app.frame(FRAME_S)
+    session.hands.order(cmd.Engine(lever=0.1))
+    let_pass(session, 5.0)
+    screen.press(Press.ENTER)
+    assert screen.asking == "settled"
+    screen.press(Press.ENTER)
+    until(app, NightScreen)
+    until(app, ResultScreen)
+    kept = nights.load(tmp_path / "run" / "night.npz")
+
+    assert [(a.why, a.first) for a in kept.answers] == [("alarm", "engine")]
+    assert kept.answers[0].delay_s == pytest.approx(12.0, abs=1.5)
+    assert kept.whole
+    assert json.loads((tmp_path / "run" / "result.json").read_text(encoding="utf-8"))["ended"]["why"] == "secured"
+    assert replay.verify(recording.read(tmp_path / "run"), Exercise(short(), 1, timeline=False)).agrees
+
+
+def test_back_to_bed_without_a_hand_moved_answers_nothing(app, tmp_path):
+    """Escape, and Enter: the night goes on, and the record has a call that nobody answered."""
+    turned_in(app, alarm(app, 7.0))
+    screen = until(app, SailScreen)
+    screen.press(Press.BACK_30)  # no way back in the night
+    assert not screen.session.assisted
+    screen.press(Press.ESCAPE)
+    assert screen.asking == "bed"
+    screen.press(Press.ENTER)
+    until(app, NightScreen)
+    until(app, ResultScreen)
+
+    assert [(a.why, a.delay_s) for a in nights.load(tmp_path / "run" / "night.npz").answers] == [("alarm", None)]
+
+
+def test_who_sleeps_on_is_not_called_and_who_has_seen_enough_is_marked(app, tmp_path):
+    """Enter sleeps through the alarm; Escape leaves the night where it stands, and it is no whole one."""
+    screen = turned_in(app, alarm(app, 7.0))
+    screen.press(Press.ENTER)
+    while screen.session.exercise.t_s < 1000.0:
+        app.frame(FRAME_S)
+        assert app.screen is screen
+    assert any("alarm" in text for panel in screen.panels((1024, 768)) for text in texts(panel.items))
+    screen.press(Press.ESCAPE)
+    until(app, ResultScreen)
+
+    assert not nights.load(tmp_path / "run" / "night.npz").whole
+
+
+def test_one_may_come_on_deck_uncalled(app):
+    """Space takes the helm; closed there, the window keeps night and marks."""
+    screen = turned_in(app)
+    screen.press(Press.PAUSE)  # she has only just lain down
+    assert not screen.woken
+    app.frame(FRAME_S)
+    screen.press(Press.PAUSE)
+    deck = until(app, SailScreen)
+    let_pass(deck.session, 2.0)
+    assert deck.session.roused == "self"
+    pygame.event.post(pygame.event.Event(pygame.QUIT))
+    assert not app.frame(FRAME_S)
+    folder = app.out
+
+    assert nights.load(folder / "night.npz").answers == ()
+    assert json.loads((folder / "result.json").read_text(encoding="utf-8"))["ended"]["why"] == "secured"
+
+
+@pytest.mark.parametrize("size", [(1024, 768), (1280, 800)])
+def test_the_page_keeps_within_the_window(app, size):
+    """Every line begins and ends on the page, and what was known is on it."""
+    screen = turned_in(app)
+    for _ in range(12):
+        app.frame(FRAME_S)
+    page, rail = screen.panels(size)
+
+    assert "Passed".upper() in texts(page.items)
+    assert all(
+        0.0 <= item.at[0] <= size[0] and item.at[1] <= page.rect[3] for item in page.items if isinstance(item, Words)
+    )
+    assert rail.rect[1] >= page.rect[3]
