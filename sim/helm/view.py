@@ -45,6 +45,7 @@ SEEN = (
     ev.AnchorMarked,
     ev.AlarmSet,
     ev.AlarmRang,
+    ev.WatchOrdered,
     ev.LightsShown,
     ev.PlanMade,
     ev.DiverReported,

@@ -44,6 +44,8 @@ class Press(Enum):
     DIMMER = "dimmer"
     BRIGHTER = "brighter"
     MUTE = "mute"
+    WATCH = "watch"
+    SETTINGS = "settings"
     NEXT = "next"
     BEFORE = "before"
 
@@ -68,7 +70,7 @@ KEYS: dict[Act | Press, tuple[str, ...]] = {
     Press.PAGE: ("f2",), Press.PALETTE: ("f9",), Press.BACK_30: ("f7",), Press.FREEZE: ("f10",),
     Press.SOUNDER: ("1",), Press.ANCHOR: ("2",), Press.CIRCLE: ("3",), Press.RADAR: ("4",), Press.AIS: ("5",),
     Press.DIMMER: ("f3",), Press.BRIGHTER: ("f4",), Press.MUTE: ("f12",), Press.NEXT: ("tab",),
-    Press.BEFORE: ("shift+tab",),
+    Press.BEFORE: ("shift+tab",), Press.WATCH: ("9",), Press.SETTINGS: ("f11",),
 }  # fmt: skip
 
 PLACES: dict[str, int] = {

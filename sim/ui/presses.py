@@ -2,12 +2,13 @@
 
 from sim.core import commands as cmd
 from sim.core.state import RADAR_SCALES_M
-from sim.ui import scene_instruments
+from sim.ui import scene_instruments, watch_sheet
 from sim.ui.camera import Camera, Follow
 from sim.ui.hands import Act
 from sim.ui.keys import Press
 from sim.ui.scene_rail import Cell
 from sim.ui.session import Session
+from sim.ui.watch_sheet import WatchSheet
 from sim.ui.words import Catalogue
 
 QUESTIONS = {Press.ENTER: "secure", Press.ABORT: "abort", Press.ESCAPE: "quit"}
@@ -26,6 +27,7 @@ class Presses:
     Attributes:
         asking: a question that lies over the screen, by its key.
         helping: whether the list of keys does.
+        watch: the orders for the watch as last entered; ``ordering`` whether their sheet lies over the screen.
         planning: the chart with the plan is asked for.
         frozen: whether the instructor has stopped everything to ask.
         instrument: which is open.
@@ -42,7 +44,8 @@ class Presses:
         """Stand by."""
         self.session, self.words = session, words
         self.asking: str | None = None
-        self.helping = False
+        self.helping = self.ordering = False
+        self.watch = WatchSheet()
         self.help_cells: list[Cell] = []
         self.planning = False
         self.frozen = False
@@ -59,7 +62,7 @@ class Presses:
     @property
     def covered(self) -> bool:
         """Whether something lies over the screen and takes the keys."""
-        return self.helping or self.asking is not None or self.planning or self.frozen
+        return self.helping or self.ordering or self.asking is not None or self.planning or self.frozen
 
     @property
     def standing(self) -> bool:
@@ -79,6 +82,8 @@ class Presses:
             return
         elif self.asking is not None:
             self._answer(self.asking, press)
+        elif self.ordering:
+            self._order(press)
         elif self.helping:
             self.helping = press not in (Press.HELP, Press.ESCAPE)
         else:
@@ -111,6 +116,8 @@ class Presses:
                 s.step_back()
         elif press is Press.PLAN:
             self.planning = True
+        elif press is Press.WATCH:
+            self._open_watch()
         elif press is Press.PAGE:
             self.page += 1
         elif press in (Press.NEXT, Press.BEFORE):
@@ -186,12 +193,25 @@ class Presses:
         if press is not Press.ESCAPE and on is not None:
             self.work(on)
 
+    def _open_watch(self) -> None:
+        self.ordering, self.watch.marked = True, self.session.lookout.view().handling.marked
+
+    def _order(self, press: Press) -> None:
+        """Change the watch's orders; Enter gives them."""
+        if watch_sheet.press(self.watch, press):
+            self.ordering = False
+            if press is Press.ENTER:
+                self.session.hands.order(self.watch.command())
+
     def _ask(self, question: str) -> None:
         self.asking = BY_NIGHT.get(question, question) if self.session.night else question
 
     def _answer(self, question: str, press: Press) -> None:
         if press is Press.ESCAPE:
             self.asking = None
+        elif press is Press.WATCH and question in ("secure", "settled"):
+            self.asking = None
+            self._open_watch()
         elif press is Press.ENTER:
             self.asking = None
             if question in ("secure", "settled"):

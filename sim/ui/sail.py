@@ -18,6 +18,7 @@ from sim.ui import (
     scene_plan,
     scene_rail,
     scene_side,
+    watch_sheet,
 )
 from sim.ui.backdrop import Backdrop
 from sim.ui.camera import Camera, Follow
@@ -305,8 +306,12 @@ class SailScreen(Presses):
         if self.frozen:
             return [scene_overlay.freeze(self.layout, self.bindings, self.words)]
         if self.asking is not None:
-            panel, self.help_cells = scene_overlay.question(self.layout, self.asking, self.words)
+            panel, self.help_cells = scene_overlay.question(
+                self.layout, self.asking, self.words, self.bindings.sign(Press.WATCH)
+            )
             return [panel]
+        if self.ordering:
+            return [watch_sheet.sheet(self.layout, self.watch, self.words)]
         if self.helping:
             panel, self.help_cells = scene_overlay.help_sheet(
                 self.layout, s.brief, self.words, self.bindings, len(s.view.rodes)

@@ -14,7 +14,7 @@ from sim.ui.words import Catalogue
 
 DUSK_S, DAWN_S, LONG_S = 1200.0, 3600.0, 7.0 * 3600.0  # a stay shorter than the last ends before dawn (judgement)
 MARGIN, GUTTER = 48.0, 132.0
-SKY_TOP, SKY, STRIP, BETWEEN = 128.0, 84.0, 78.0, 10.0
+SKY_TOP, SKY, STRIP, BETWEEN = 118.0, 124.0, 94.0, 10.0
 LINES = 6
 LEAST_KN = 20.0  # the wind's strip reaches at least so far
 TOLD = (ev.AlarmRang, ev.WatchCalled, ev.WatchEnded, ev.Touched, ev.Grounded, ev.SnubberParted)
@@ -123,7 +123,7 @@ def page(layout: Layout, title: str, passed: Passed, deaf: bool, words: Catalogu
     y = _tide(sheet, passed, y + BETWEEN, words)
     y = _hours(sheet, passed, y, words)
     _figures(sheet, passed, y + 40, words)
-    _told(sheet, passed, y + 128, words)
+    _told(sheet, passed, y + 122, words)
     x = _across(sheet, passed, passed.now_s)
     sheet.line("frame", [(x, SKY_TOP - 6), (x, y)], "hot", 2.0)
     return sheet.panel()
@@ -136,7 +136,7 @@ def _frame(sheet: Sheet, passed: Passed, y: float, tall: float, heading: str) ->
 
 
 def _wind(sheet: Sheet, passed: Passed, y: float, words: Catalogue) -> float:
-    _frame(sheet, passed, y, STRIP, words("ui.wind"))
+    _frame(sheet, passed, y, STRIP, words("ui.night.wind"))
     most_kn = max([LEAST_KN, *(1.1 * knots(h.wind_mps) for h in passed.hours)])
     foot = y + STRIP - 2
     line = [(_across(sheet, passed, h.t_s), foot - (STRIP - 8) * knots(h.wind_mps) / most_kn) for h in passed.hours]
@@ -150,7 +150,7 @@ def _wind(sheet: Sheet, passed: Passed, y: float, words: Catalogue) -> float:
 
 
 def _tide(sheet: Sheet, passed: Passed, y: float, words: Catalogue) -> float:
-    _frame(sheet, passed, y, STRIP, words("ui.planning.tide"))
+    _frame(sheet, passed, y, STRIP, words("ui.night.tide"))
     heights = [height for _, height in passed.tide]
     low, high = min(heights), max(heights)
 
@@ -158,9 +158,10 @@ def _tide(sheet: Sheet, passed: Passed, y: float, words: Catalogue) -> float:
         share = (height - low) / (high - low) if high - low > 0.05 else 0.5
         return _across(sheet, passed, t_s), y + STRIP - 10 - (STRIP - 20) * share
 
-    ahead = [at(*point) for point in passed.tide]
+    ahead = [at(*point) for point in passed.tide if point[0] >= passed.now_s]
     behind = [at(*point) for point in passed.tide if point[0] <= passed.now_s]
-    sheet.line("brief", ahead, "second", 1.4, (5.0, 5.0))
+    if len(ahead) > 1:
+        sheet.line("brief", ahead, "second", 1.4, (5.0, 5.0))
     if len(behind) > 1:
         sheet.line("brief", behind, "ink", 2.4)
     sheet.text("frame", MARGIN, y + STRIP - 26, f"{low:.1f} – {high:.1f} m", "label", LABEL, "second")
@@ -176,7 +177,16 @@ def _hours(sheet: Sheet, passed: Passed, y: float, words: Catalogue) -> float:
         if passed.began_s <= 3600.0 * hour <= passed.until_s:
             x = _across(sheet, passed, 3600.0 * hour)
             sheet.line("frame", [(x, y), (x, y + 5)], "second", 1.2)
-            sheet.text("frame", x, y + 8, words("ui.night.hour", hours=f"{hour:g}"), "label", LABEL, "second", "n")
+            sheet.text(
+                "frame",
+                x,
+                y + 8,
+                words("ui.night.hour", hours=f"{hour:g}"),
+                "label",
+                LABEL,
+                "second",
+                "n" if k * every < whole_h else "ne",
+            )
     return y + 5
 
 

@@ -17,7 +17,8 @@ HELP: tuple[tuple[tuple[Act | Press, ...], str], ...] = (
     ((Act.VEER, Act.HEAVE), "windlass"), ((Act.PRESET_LESS, Act.PRESET_MORE), "preset"), ((Act.BRAKE,), "brake"),
     ((Act.BRAKE_EASE, Act.BRAKE_HARDEN), "grip"), ((Act.STOPPER,), "stopper"), ((Act.SNUBBER,), "snubber"),
     ((Act.NEXT_RODE,), "rode"), ((Act.ASHORE,), "ashore"), ((Act.MARK,), "mark"), ((Act.ALARM,), "alarm"),
-    ((Act.SIGNAL,), "signal"), ((Press.ENTER,), "secure"), ((Press.ABORT,), "abort"), ((Press.PLAN,), "plan"),
+    ((Act.SIGNAL,), "signal"), ((Press.WATCH,), "watch"),
+    ((Press.ENTER,), "secure"), ((Press.ABORT,), "abort"), ((Press.PLAN,), "plan"),
     ((Act.LOOK_LEFT, Act.LOOK_RIGHT), "look"), ((Act.TRANSIT,), "transit"), ((Act.NEXT_TARGET,), "target"),
     ((Act.RANGE,), "range"), ((Act.RANGE_MAST,), "range_mast"),
     ((Act.HAIL,), "hail"), ((Act.ASK,), "ask"), ((Act.SOUND,), "sound"),
@@ -34,7 +35,8 @@ ROW = 40.0  # units a row of the help takes where a mouse is to hit it
 TWO_SCREWS = ("port", "starboard")
 
 
-def _middle(layout: Layout, name: str, wide: float, tall: float) -> Sheet:
+def middle(layout: Layout, name: str, wide: float, tall: float) -> Sheet:
+    """Return an empty sheet of so many units over the middle of the screen."""
     u = layout.unit
     w, h = round(wide * u), round(tall * u)
     sheet = Sheet(name, ((layout.size[0] - w) // 2, (layout.size[1] - h) // 2, w, h), u)
@@ -42,7 +44,7 @@ def _middle(layout: Layout, name: str, wide: float, tall: float) -> Sheet:
     return sheet
 
 
-def _key(sheet: Sheet, x: float, y: float, name: str) -> float:
+def key(sheet: Sheet, x: float, y: float, name: str) -> float:
     """Set one key and return how wide it is."""
     wide = 26.0 if len(name) == 1 else 16.0 + 8.5 * len(name)
     sheet.box("frame", (x, y, wide, 26), None, "ink", 1.5, 4)
@@ -74,7 +76,7 @@ def help_sheet(
     u = layout.unit
     wide = min(1180.0, layout.size[0] / u - 24.0)
     pitch = min(ROW, (layout.size[1] / u - 150.0) / rows)
-    sheet = _middle(layout, "overlay:help", wide, 122 + pitch * rows)
+    sheet = middle(layout, "overlay:help", wide, 122 + pitch * rows)
     sheet.text("frame", 26, 16, words("ui.help.title"), "figure", 24)
     close = words("ui.help.close", sign=bindings.sign(Press.HELP))
     sheet.text("frame", sheet.wide - 26, 22, close, "text", BODY, "second", "ne", sheet.wide - 200)
@@ -86,7 +88,7 @@ def help_sheet(
         x, y = 22 + column * across, 56 + pitch * row
         at = x
         for act in acts:
-            at += _key(sheet, at, y + 0.5 * (pitch - 26), bindings.sign(act)) + 5
+            at += key(sheet, at, y + 0.5 * (pitch - 26), bindings.sign(act)) + 5
         label = max(at, x + 72)
         sheet.text(
             "frame", label, y + 0.5 * pitch, words(f"ui.help.{what}"), "text", BODY, "ink", "w", x + across - label - 6
@@ -101,7 +103,7 @@ def help_sheet(
 
 def freeze(layout: Layout, bindings: Bindings, words: Catalogue) -> Panel:
     """Return what stands on the screen while the instructor asks."""
-    sheet = _middle(layout, "overlay:freeze", 560, 150)
+    sheet = middle(layout, "overlay:freeze", 560, 150)
     sheet.text("frame", 0.5 * sheet.wide, 22, words("ui.freeze.title"), "figure", 28, "hot", "n", 508)
     sheet.text("frame", 0.5 * sheet.wide, 64, words("ui.freeze.detail"), "text", LEAD, "ink", "n", 508)
     told = words("ui.freeze.go_on", sign=bindings.sign(Press.FREEZE))
@@ -109,17 +111,26 @@ def freeze(layout: Layout, bindings: Bindings, words: Catalogue) -> Panel:
     return sheet.panel()
 
 
-def question(layout: Layout, key: str, words: Catalogue) -> tuple[Panel, list[Cell]]:
-    """Return a question with its two answers, and where they can be clicked."""
-    sheet = _middle(layout, "overlay:question", 560, 190)
-    sheet.text("frame", 26, 20, words(f"ui.ask.{key}.title"), "figure", 26, room=508)
+def question(layout: Layout, asked: str, words: Catalogue, sign: str = "") -> tuple[Panel, list[Cell]]:
+    """Return a question with its two answers, and where they can be clicked.
+
+    Args:
+        layout: of the window.
+        asked: the question, by its key.
+        words: the catalogue.
+        sign: of the key that opens the watch's orders.
+    """
+    sheet = middle(layout, "overlay:question", 560, 190)
+    sheet.text("frame", 26, 20, words(f"ui.ask.{asked}.title"), "figure", 26, room=508)
     room = 508 * sheet.unit
-    for k, line in enumerate(fonts.wrapped(words(f"ui.ask.{key}.detail"), "text", sheet.size(LEAD), room)[:3]):
+    for k, line in enumerate(
+        fonts.wrapped(words(f"ui.ask.{asked}.detail", sign=sign), "text", sheet.size(LEAD), room)[:3]
+    ):
         sheet.text("frame", 26, 62 + 23 * k, line, "text", LEAD)
-    _key(sheet, 26, 144, "Enter")
-    sheet.text("frame", 96, 157, words(f"ui.ask.{key}.yes"), "strong", LEAD, "hot", "w", 200)
-    _key(sheet, 290, 144, "Esc")
-    sheet.text("frame", 342, 157, words(f"ui.ask.{key}.no"), "strong", LEAD, "ink", "w", 190)
+    key(sheet, 26, 144, "Enter")
+    sheet.text("frame", 96, 157, words(f"ui.ask.{asked}.yes"), "strong", LEAD, "hot", "w", 200)
+    key(sheet, 290, 144, "Esc")
+    sheet.text("frame", 342, 157, words(f"ui.ask.{asked}.no"), "strong", LEAD, "ink", "w", 190)
     left, top, wide, tall = sheet.rect
     foot = round(54 * sheet.unit)
     half = wide // 2
