@@ -13,6 +13,7 @@ from sim.model import layout as lay
 from sim.record import night as nights
 from sim.record import recording, replay
 from sim.scenario.library import load_lesson
+from sim.ui import app as window_module
 from sim.ui.app import App
 from sim.ui.display import Words, texts
 from sim.ui.keys import Press
@@ -61,11 +62,12 @@ def alarm(app, radius_m):
 
 
 @pytest.fixture
-def app(tmp_path):
-    """Return a window at sea in the short lesson."""
+def app(tmp_path, monkeypatch):
+    """Return a window at sea in the short lesson, the only one in its list."""
+    monkeypatch.setattr(window_module, "syllabus", lambda _language: [short()])
     window = App(tmp_path / "run", size=(1024, 768))
     window.warming.wait()
-    window.chooser.lessons, window.chooser.chosen, window.chooser.asked = [short()], 0, True
+    window.chooser.asked = True
     window.frame(FRAME_S)
     assert isinstance(window.screen, PlanScreen)
     window.screen.press(Press.ENTER)
