@@ -26,7 +26,8 @@ LONGEST_WAY_S, COURSE_EVERY_S, COURSE_AHEAD_M = 600.0, 10.0, 22.0
 EASE_RAD, CHECK_RAD, FALLING_OFF_RAD, ARM_SLACK_RAD = rad(45.0), rad(45.0), rad(25.0), rad(10.0)
 SHORT_SCOPE = 2.3  # below this a weight on the chain only tows the anchor
 WALK_ALLOWED_RAD = rad(8.0)
-TRIES = 3
+TRIES, AGAIN_TAKES_S = 3, 1500.0  # with less time left she stays on what she has, engine ready
+LONGEST_VEER_S = 60.0
 WIND_STOPS_MPS, GATHERS_MPS = 0.35, -0.25  # a fresh wind takes the last way off by itself; more sternway is held ahead
 FRESH_MPS, PRESSED = mps(13.0), 0.09  # above this wind she needs more way to steer, so much more for each m/s
 LOOK_AHEAD_M, BERTH_LOA = 90.0, 2.2  # boats nearer than this ahead are given a berth of so many of their lengths
@@ -55,7 +56,7 @@ class Demonstrator(Lifting):
             return
         for attempt in range(TRIES):
             yield from self._anchor()
-            if self.holds or attempt == TRIES - 1:
+            if self.holds or attempt == TRIES - 1 or self.t_s > self.brief.limit_s - AGAIN_TAKES_S:
                 break
             yield from self._lift()
             self.failed.append((self.plan.drop_north_m, self.plan.drop_east_m))
@@ -271,7 +272,7 @@ class Demonstrator(Lifting):
         self.mark_m = self.pilot.bow()
         self.say("on_the_bottom", height_m=round(height))
         yield [cmd.MarkAnchor(actor=ACTOR)]
-        while self.see.readings.counter_m < height + 0.5:
+        while self.out_m < height + 0.5:
             yield []
         yield [cmd.Brake(actor=ACTOR, grip=1.0), *self.pilot.levers(0.0), *self.pilot.helm(0.0)]
 
@@ -281,7 +282,7 @@ class Demonstrator(Lifting):
         spot = self.plan
         height = self.depth_m + self.brief.boat.roller_height_m
         lowering = warned = False
-        while self.see.readings.counter_m < spot.rode_m - 1.0:
+        while self.out_m < spot.rode_m - 1.0 and not any(isinstance(e, ev.ChainOut) for e in self.see.seen):
             off = wrap_pi(self.see.readings.heading_rad - spot.lie_rad)
             if abs(off) > FALLING_OFF_RAD and not warned:
                 warned = True
@@ -296,7 +297,7 @@ class Demonstrator(Lifting):
 
     def _chain_wanted(self, off_rad: float, height_m: float, lowering: bool) -> bool:
         """Return whether chain should run now: enough not to tow the anchor, not so much that it heaps."""
-        out = self.see.readings.counter_m
+        out = self.out_m
         if out < SHORT_SCOPE * height_m:
             return out < math.hypot(self.from_mark_m(), height_m) + 1.0
         slope = self.see.arm.slope_rad if self.see.arm else 0.0
@@ -339,10 +340,11 @@ class Demonstrator(Lifting):
             yield []
         self.say(kind)
         yield [cmd.Snubber(actor=ACTOR, on=True), cmd.Stopper(actor=ACTOR, on=False)]
-        target = self.see.readings.counter_m + self.brief.boat.snubber_m + 2.0
+        target = self.out_m + self.brief.boat.snubber_m + 2.0
         most = self.brief.boat.rode_m - 0.5
         yield [cmd.Windlass(actor=ACTOR, motion=1)]
-        while self.see.readings.counter_m < min(target, most):
+        began = self.t_s
+        while self.out_m < min(target, most) and self.t_s < began + LONGEST_VEER_S:
             yield []
         yield [cmd.Windlass(actor=ACTOR, motion=0), cmd.Stopper(actor=ACTOR, on=True)]
 
@@ -354,8 +356,8 @@ class Demonstrator(Lifting):
         """Ring the anchor, show the signal, watch her swing, and report."""
         b = self.brief
         height = self.depth_m + b.boat.roller_height_m
-        reach = reach_on_bed_m(self.see.readings.counter_m, height)
-        radius = reach + (b.boat.roller_x_m - b.boat.antenna_x_m) + 2.0 + 4.0 + 0.1 * self.see.readings.counter_m
+        reach = reach_on_bed_m(self.out_m, height)
+        radius = reach + (b.boat.roller_x_m - b.boat.antenna_x_m) + 2.0 + 4.0 + 0.1 * self.out_m
         self.say("alarm", radius_m=round(radius))
         yield [
             cmd.SetAlarm(

@@ -48,7 +48,7 @@ class Lifting(Proving):
         """Return the windlass's motion and the orders that keep her coming up along the chain."""
         arm, r = self.see.arm, self.see.readings
         assert arm is not None
-        short = r.counter_m < 1.6 * (self.depth_m + self.brief.boat.roller_height_m)
+        short = self.out_m < 1.6 * (self.depth_m + self.brief.boat.roller_height_m)
         steep = arm.slope_rad > (SHORT_RAD if motion < 0 else STEEP_RAD)
         aft = abs(arm.bearing_rad) > 0.5 * math.pi
         heave = -1 if (steep or short) else 0

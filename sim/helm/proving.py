@@ -2,7 +2,7 @@
 
 import math
 
-from sim.base.units import mps
+from sim.base.units import TICK_HZ, mps
 from sim.core import commands as cmd
 from sim.helm import planning
 from sim.helm.pilot import ACTOR, IDLE
@@ -11,12 +11,15 @@ from sim.model.catenary import wind_load_n
 
 SHARES = (0.1, 0.33, 0.66, 1.0)  # of the load to prove
 HOLD_S, LAST_HOLD_S = 32.0, 45.0
-MARGIN = 1.2  # over the worst gust's load
+MARGIN, MOST_SHARE = 1.1, 0.8  # over the worst gust's load; of her pull, beyond which an engine is only abused
 LEAST_SHARE, LEAST_WIND_MPS = 0.35, mps(20.0)  # of her own pull, or what this wind asks: less is no set
 SOAK_S, AGAIN_S = (
     600.0,
     240.0,
 )  # so long soft ground is left, at first and when it gave way (common practice, 5 to 30 min)
+TICK_OVER_SHARE = 0.12
+STEP_EVERY_S, LONGEST_STRAIGHTEN_S = 0.6, 45.0
+BEDS_S = 20.0  # an anchor that shifts for less than this beds in; one that goes on drags
 SOFT = ("M", "Si")
 ENOUGH = 0.6  # of the load to prove: with less she is lifted and laid again
 
@@ -46,11 +49,17 @@ class Proving(Skipper):
     holds = True
 
     def proof_share(self) -> float:
-        """Return the share of her astern pull that is to be proved: the forecast gust's load and a little more."""
+        """Return the share of her astern pull that makes up the worst gust's load and a little more.
+
+        The wind that blows pulls on the anchor already.
+        """
         b = self.brief
         pull_n, loa_m = b.boat.astern_pull_n, b.boat.loa_m
-        load_n = MARGIN * wind_load_n(loa_m, planning.worst_gust_mps(b))
-        return min(max(load_n / pull_n, min(LEAST_SHARE, wind_load_n(loa_m, LEAST_WIND_MPS) / pull_n)), 1.0)
+        gust_n = MARGIN * wind_load_n(loa_m, planning.worst_gust_mps(b))
+        least_n = min(LEAST_SHARE * pull_n, wind_load_n(loa_m, LEAST_WIND_MPS))
+        return min(
+            max((max(gust_n, least_n) - wind_load_n(loa_m, self.wind_mps())) / pull_n, TICK_OVER_SHARE), MOST_SHARE
+        )
 
     def levers_to_prove(self) -> tuple[float, ...]:
         """Return the levers of the steps, tick-over first."""
@@ -97,22 +106,31 @@ class Proving(Skipper):
                 yield self.pilot.levers(-lever)
                 yield from self.wait(4.0)
 
-    def _dragging(self, since: int) -> bool:
-        """Return whether the foredeck's last word on it, since a call, is that the anchor drags."""
-        words = [call.key for call in self.see.calls[since:] if call.key in ("dragging", "holding")]
-        return bool(words) and words[-1] == "dragging"
+    def _dragging(self, since: int, for_s: float = 0.0) -> bool:
+        """Return whether the foredeck's last word on it, since a call and so long ago, is that the anchor drags."""
+        words = [call for call in self.see.calls[since:] if call.key in ("dragging", "holding")]
+        return bool(words) and words[-1].key == "dragging" and self.t_s >= words[-1].tick / TICK_HZ + for_s
 
     def _more_chain(self) -> Steps:
         """Ease her, veer a depth and a half more, and let it straighten before the load goes on again."""
         spare = self.brief.boat.rode_m - 1.0
-        more = min(self.see.readings.counter_m + 1.5 * self.depth_m, spare)
+        more = min(self.out_m + 1.5 * self.depth_m, spare)
         self.say("more_chain", out_m=round(more))
         yield [*self.pilot.levers(0.0), cmd.Stopper(actor=ACTOR, on=False), cmd.Windlass(actor=ACTOR, motion=1)]
         began = self.t_s
-        while self.see.readings.counter_m < more and self.t_s < began + 60.0:
+        while self.out_m < more and self.t_s < began + 60.0:
             yield []
         yield [cmd.Windlass(actor=ACTOR, motion=0), cmd.Stopper(actor=ACTOR, on=True)]
         yield from self.wait(AGAIN_S if self._soft() else 20.0)
+
+    def _straighten(self) -> Steps:
+        """Draw the chain straight at tick-over and let her stop on it: with way on, more would only be a jerk."""
+        yield self.pilot.levers(-IDLE) + self.pilot.helm(0.0)
+        began = still = self.t_s
+        while self.t_s < still + 4.0 and self.t_s < began + LONGEST_STRAIGHTEN_S:
+            if self.t_s < began + 8.0 or abs(self.pilot.way_mps) > 0.1:
+                still = self.t_s
+            yield []
 
     def _step_astern(self, lever: float, hold_s: float) -> Steps:
         """Bring the lever back by degrees to ``lever`` astern, wait for her to settle, and hold it there.
@@ -121,16 +139,17 @@ class Proving(Skipper):
         """
         now = abs(min(self.see.readings.levers))
         told = len(self.see.calls)
+        if now < IDLE:
+            yield from self._straighten()
+            now = IDLE
         while now < lever - 1e-6:
             now = min(now + 0.03, lever)
             yield self.pilot.levers(-now) + self.pilot.helm(0.0)
-            yield []
-        began = moving = self.t_s
+            yield from self.wait(STEP_EVERY_S)
+        began = self.t_s
         asked = False
-        while self.t_s < began + hold_s or abs(self.pilot.way_mps) > 0.12:
-            if abs(self.pilot.way_mps) < 0.08:
-                moving = self.t_s
-            if self._dragging(told) and self.t_s > moving + 8.0:
+        while self.t_s < began + hold_s or abs(self.pilot.way_mps) > 0.12 or self._dragging(told):
+            if self._dragging(told, BEDS_S):
                 break
             if self.t_s > began + 3.0 * hold_s:
                 break

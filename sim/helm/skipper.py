@@ -16,6 +16,7 @@ from sim.scenario.brief import Brief
 
 Steps = Iterator[list[Command]]
 STREAM_RUNS_MPS = mps(0.25)  # with less of it everybody lies to the wind
+SURE_MARK_M = 20.0
 WIND_KEPT = 600  # decisions, two minutes
 
 
@@ -43,6 +44,7 @@ class Skipper:
         self.failed: list[tuple[float, float]] = []  # where an anchor came home
         self._wind: list[float] = []
         self._blown: list[float] = []
+        self._counts, self._calls_heard = 1.0, 0
         self._next_s = 0.0
         self._steps = self.manoeuvre()
         self._done = False
@@ -67,6 +69,7 @@ class Skipper:
         self.pilot.look(view.readings)
         self._next_s = view.readings.t_s + EVERY_S
         self._feel_wind()
+        self._hear_marks()
         commands = next(self._steps, None)
         self._done = commands is None
         return commands or []
@@ -106,6 +109,24 @@ class Skipper:
     def heard(self, key: str, since: int = 0) -> bool:
         """Return whether the foredeck has called ``key`` since its ``since``-th call."""
         return any(call.key == key for call in self.see.calls[since:])
+
+    @property
+    def out_m(self) -> float:
+        """How much rode is out: the counter, put right by the marks on the chain where they disagree."""
+        return self.see.readings.counter_m * self._counts
+
+    def _hear_marks(self) -> None:
+        """Compare the counter with the marks the foredeck calls; a mark that has gone missing is no reason."""
+        calls = self.see.calls[self._calls_heard :]
+        self._calls_heard = len(self.see.calls)
+        for call in calls:
+            marks_m, counter_m = float(call.values.get("out_m", 0.0)), self.see.readings.counter_m
+            if call.key != "metres_out" or marks_m < SURE_MARK_M or counter_m <= 0.0:
+                continue
+            share = marks_m / counter_m
+            if self._counts == 1.0 and (0.87 < share < 0.94 or 1.06 < share < 1.35):
+                self._counts = share
+                self.say("counter", marks_m=round(marks_m), counter_m=round(counter_m))
 
     def _feel_wind(self) -> None:
         """Work out the true wind's direction from apparent wind and own motion, and keep the last two minutes."""

@@ -102,7 +102,7 @@ class Hopes(ShortScoped):
     steps = (IDLE, 0.45, 0.72, 1.0)
     hold_s, last_hold_s = 35.0, 25.0
 
-    def _dragging(self, since: int) -> bool:
+    def _dragging(self, since: int, for_s: float = 0.0) -> bool:
         if super()._dragging(since):
             self.own_up()
         return False
