@@ -11,7 +11,8 @@ from sim.model.catenary import wind_load_n
 
 SHARES = (0.1, 0.33, 0.66, 1.0)  # of the load to prove
 HOLD_S, LAST_HOLD_S = 32.0, 45.0
-MARGIN, MOST_SHARE = 1.1, 0.8  # over the worst gust's load; of her pull, beyond which an engine is only abused
+MARGIN, MOST_SHARE, MOST_IN_MUD = 1.1, 0.8, 0.6  # over the worst gust's load; of her pull, the most she is asked for
+EASED = 2  # times she is eased and loaded again at one step
 LEAST_SHARE, LEAST_WIND_MPS = 0.35, mps(20.0)  # of her own pull, or what this wind asks: less is no set
 SOAK_S, AGAIN_S = (
     600.0,
@@ -91,7 +92,9 @@ class Proving(Skipper):
             hold_s = self.last_hold_s if k == len(levers) - 1 else self.hold_s
             told = len(self.see.calls)
             yield from self._step_astern(lever, hold_s)
-            if self._dragging(told):
+            for _ in range(EASED):
+                if not self._dragging(told):
+                    break
                 yield from self._more_chain()
                 told = len(self.see.calls)
                 yield from self._step_astern(lever, hold_s)
