@@ -27,6 +27,7 @@ EASE_RAD, CHECK_RAD, FALLING_OFF_RAD, ARM_SLACK_RAD = rad(45.0), rad(45.0), rad(
 SHORT_SCOPE = 2.3  # below this a weight on the chain only tows the anchor
 WALK_ALLOWED_RAD = rad(8.0)
 TRIES, AGAIN_TAKES_S = 3, 1500.0  # with less time left she stays on what she has, engine ready
+CALL_OFF_RAD, CALL_OFF_M = rad(42.0), 25.0
 LONGEST_VEER_S = 60.0
 WIND_STOPS_MPS, GATHERS_MPS = 0.35, -0.25  # a fresh wind takes the last way off by itself; more sternway is held ahead
 FRESH_MPS, PRESSED = mps(13.0), 0.09  # above this wind she needs more way to steer, so much more for each m/s
@@ -41,12 +42,14 @@ class Demonstrator(Lifting):
         watch_s: how long she is watched before she is reported secured.
         others: what is known of the other boats, once they have been ranged and asked.
         refuses: whether she goes on elsewhere where no spot is good enough.
+        calls_off: whether an approach is given up once the bow has gone.
     """
 
     cruise_mps, run_in_mps = CRUISE_MPS, RUN_IN_MPS
     watch_s = 150.0
     others: tuple[Other, ...] = ()
     refuses = True
+    calls_off = True
 
     def manoeuvre(self) -> Steps:
         """Anchor her, step by step."""
@@ -68,8 +71,13 @@ class Demonstrator(Lifting):
 
     def _anchor(self) -> Steps:
         """From the line to leeward to an anchor proved."""
-        yield from self._run_in()
-        yield from self._take_way_off()
+        for _ in range(TRIES):
+            yield from self._run_in()
+            yield from self._take_way_off()
+            if not (self.calls_off and self._bow_gone()):
+                break
+            self.say("call_off")
+            yield [cmd.Abort(actor=ACTOR, reason="bow off before the drop")]
         yield from self._let_go()
         yield from self._lay()
         yield from self._bring_up()
@@ -247,13 +255,21 @@ class Demonstrator(Lifting):
         """A touch astern until she stops over the ground, and is just gathering sternway."""
         self.say("touch_astern")
         began = self.t_s
-        while self.pilot.way_mps > -0.04 and self.t_s < began + 25.0:
+        fresh = self.wind_mps() > FRESH_MPS
+        while self.pilot.way_mps > (0.08 if fresh else -0.04) and self.t_s < began + 25.0:
+            if self.calls_off and self._bow_gone():
+                break
             gentle = -0.30 if self.brief.boat.shafts == 1 else -0.15
             push = gentle if self.pilot.way_mps < 0.35 else -0.5
-            if self.pilot.way_mps < WIND_STOPS_MPS and self.wind_mps() > FRESH_MPS:
+            if self.pilot.way_mps < WIND_STOPS_MPS and fresh:
                 push = 0.0
             yield self.pilot.twist(self._head(), push)
         yield self.pilot.levers(0.0) + self.pilot.helm(0.0)
+
+    def _bow_gone(self) -> bool:
+        """Return whether the bow is off as far as the plan says it may be, or she is nowhere near the drop."""
+        off = abs(wrap_pi(self.see.readings.heading_rad - self.plan.lie_rad))
+        return off > CALL_OFF_RAD or abs(self.from_drop()[0]) > CALL_OFF_M
 
     def _head(self) -> float:
         """Return the heading to stop on: a single screw's walk astern swings the bow to starboard, so begin to port."""

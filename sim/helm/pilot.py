@@ -7,6 +7,7 @@ from sim.base.units import mps, rad
 from sim.core import commands as cmd
 from sim.core.commands import Command
 from sim.helm.instruments import SOG_LAG_S, Readings
+from sim.model.catenary import wind_load_n
 from sim.scenario.brief import BoatCard
 
 ACTOR = "demonstrator"
@@ -15,6 +16,7 @@ IDLE = 0.06
 HELM_GAIN, HELM_DAMPING_S = 1.3, 2.2
 MOST_HELM_RAD = rad(30.0)
 # A kick: short, hard over, and only while the bow can still be saved.
+HEAD_ON_SHARE, AHEAD_OVER_ASTERN, MOST_AGAINST = 0.6, 1.4, 0.4  # of the rule of thumb for the load; pulls; a lever
 TWIST_BELOW = 0.5  # with more on both shafts there is none to spare for turning her
 STUBBORN_RAD, STUBBORN_RADPS, STUBBORN_LEVER = rad(20.0), rad(1.0), 0.6
 KICK_S, KICK_REST_S, KICK_LEVER, KICK_AT_RAD, NO_KICK_RAD = 2.0, 4.0, 0.45, rad(16.0), rad(65.0)
@@ -101,11 +103,18 @@ class Pilot:
         """Return the lever that brings her to a speed ahead over the ground, neutral and astern where she must slow."""
         error = speed_mps - self.way_mps
         hold = max((speed_mps - mps(2.2)) / mps(1.6) * 0.24 + IDLE, 0.0) if speed_mps > mps(2.0) else 0.0
+        hold += self._against_wind()
         if error > 0.04:
             return min(max(hold + 0.5 * error, IDLE), 0.7)
         if error < -0.35:
             return max(0.8 * (error + 0.2), -0.6)
         return hold if error > -0.08 else 0.0
+
+    def _against_wind(self) -> float:
+        """Return the lever that a wind from ahead takes, beyond what tick-over gives."""
+        ahead_mps = max(self.now.wind_mps * math.cos(self.now.wind_angle_rad), 0.0)
+        share = HEAD_ON_SHARE * wind_load_n(self.boat.loa_m, ahead_mps) / (AHEAD_OVER_ASTERN * self.boat.astern_pull_n)
+        return min(max((math.sqrt(share) - self.boat.idle_share) / (1.0 - self.boat.idle_share), 0.0), MOST_AGAINST)
 
     def go(self, heading_rad: float, speed_mps: float, *, coast: bool = False) -> list[Command]:
         """Steer a heading at a speed over the ground, with power over the rudder where the wind holds the bow off.

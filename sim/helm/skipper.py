@@ -44,6 +44,7 @@ class Skipper:
         self.failed: list[tuple[float, float]] = []  # where an anchor came home
         self._wind: list[float] = []
         self._blown: list[float] = []
+        self._lain: dict[int, list[float]] = {}  # how each of the others headed of late
         self._counts, self._calls_heard = 1.0, 0
         self._next_s = 0.0
         self._steps = self.manoeuvre()
@@ -70,6 +71,8 @@ class Skipper:
         self._next_s = view.readings.t_s + EVERY_S
         self._feel_wind()
         self._hear_marks()
+        for other in view.others:
+            self._lain[other.number] = [*self._lain.get(other.number, [])[-WIND_KEPT:], other.heading_rad]
         commands = next(self._steps, None)
         self._done = commands is None
         return commands or []
@@ -153,7 +156,9 @@ class Skipper:
         stream = planning.stream_mps(self.brief, self.t_s)
         runs = math.hypot(*stream) > STREAM_RUNS_MPS
         others = [o for o in self.see.others if o.rode_kind == "chain" and not o.under_way]
-        lies = [o.heading_rad for o in others if o.kind == self.brief.boat.kind or not runs]
+        lies = [
+            planning.mean_direction(self._lain[o.number]) for o in others if o.kind == self.brief.boat.kind or not runs
+        ]
         own = planning.resultant_rad(self.wind_from(), self.wind_mps(), stream) if runs else self.wind_from()
         return planning.mean_direction([own, *lies]) % (2.0 * math.pi)
 

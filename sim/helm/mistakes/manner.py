@@ -20,6 +20,7 @@ class Mistaken(Demonstrator):
     """
 
     code = ""
+    calls_off = False
 
     def manoeuvre(self) -> Steps:
         """Anchor her once, as the mistake has it, wherever it was decided and however it holds."""
