@@ -7,6 +7,7 @@ from pathlib import Path
 from sim.scenario import library, load, shelf
 from sim.scenario.library import Lesson
 from sim.scenario.profile import Profile
+from sim.scenario.schema import BayFile
 from sim.scenario.schema_lesson import LessonFile
 from sim.scenario.schema_marking import MeasureBlock, PhaseBlock
 from sim.scenario.schema_words import LessonWordsFile
@@ -39,12 +40,25 @@ def lesson_in(name_or_path: str | Path, language: str) -> Lesson:
     if words.shift is not None:
         file = file.model_copy(update={"wind": file.wind.model_copy(update={"shift": words.shift})})
         data |= {"wind": data["wind"] | {"shift": words.shift}}
-    told = replace(sources, lesson=file, boats=boats, data=data)
+    told = replace(sources, lesson=file, bay=_bay(sources.bay, tell), boats=boats, data=data)
     return library.make(lesson.path, lesson.sha256, told, _profile(lesson.profile, tell), language)
+
+
+def _bay(bay: BayFile, tell: Tell) -> BayFile:
+    """Return a bay with its marks and zones told; what has no words keeps its name."""
+    marks = tuple(m.model_copy(update={"name": tell(_place(m.name), m.name)}) for m in bay.marks)
+    zones = tuple(z.model_copy(update={"name": tell(_place(z.name), z.name)}) for z in bay.zones)
+    return bay.model_copy(update={"marks": marks, "zones": zones})
+
+
+def _place(name: str) -> str:
+    return f"place.{name.replace(' ', '_')}"
 
 
 def lacking(language: str) -> list[str]:
     """Return what a language has no words for: keys of its file, and keys of its lessons.
+
+    What stands on a chart may keep its name and is not asked for.
 
     Raises:
         ScenarioError: when there is no such language, or one of its files does not fit.
@@ -64,6 +78,9 @@ def lacking(language: str) -> list[str]:
 def unknown(language: str) -> list[str]:
     """Return the keys of a language's file that nothing asks for: misspelt, or gone from the program."""
     known = {*library.load_words(ENGLISH), *_named()}
+    for name in library.lesson_names():
+        bay = library.load_lesson(name).sources.bay
+        known |= {_place(place) for place in [*(m.name for m in bay.marks), *(z.name for z in bay.zones)]}
     return [key for key in own_words(shelf.library(), language) if key not in known]
 
 

@@ -94,3 +94,12 @@ def test_the_longer_language_is_two_fifths_longer_and_has_the_same_gaps():
     assert grown == pytest.approx(1.4, abs=0.02)
     assert all(words.gaps(longer[key]) == words.gaps(text) for key, text in english.items())
     assert language.lesson_in("lantern-pool", words.LONGER).title == words.longer("Lantern Pool")
+
+
+def test_what_stands_on_the_chart_is_named_in_the_language():
+    """Marks and zones are told, the bay keeps its name."""
+    chart = language.lesson_in("hazel-cove", "de").brief.chart
+
+    assert chart.title == "Hazel Cove"
+    assert {"Bootshaus", "weiße Bake"} <= {mark.name for mark in chart.marks}
+    assert "Kabel" in {zone.name for zone in chart.zones}

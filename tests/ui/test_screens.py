@@ -19,6 +19,7 @@ from sim.ui.display import Box, Words, texts
 from sim.ui.keys import KEYS, Bindings, Press
 from sim.ui.layout import lay_out
 from sim.ui.palette import DAY, NIGHT
+from sim.ui.plan_screen import PlanScreen
 from sim.ui.sail import SailScreen
 from sim.ui.session import Session
 from sim.ui.words import Catalogue
@@ -204,3 +205,21 @@ def test_the_last_attempts_stand_beside_a_lesson_each_for_itself(words):
 
     assert solid == [False, False, True]
     assert ["40 of 100", words("ui.chooser.assisted"), "90 of 100"] == brief[-3:]
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_in_german_nothing_is_cut_off(tmp_path, size):
+    """List, plan and sea as a German-speaking trainee sees them: smaller type where it must be, no line shortened."""
+    words, lesson = Catalogue(load_words("de")), lesson_in("hazel-cove", "de")
+    sea = SailScreen(Session(lesson, 1, tmp_path), DAY, words)
+    sea.resize(size)
+    chooser = Chooser(syllabus("de"), DAY, words, lambda: True)
+    panels = [*PlanScreen(lesson, 1, None, DAY, words).panels(size)]
+    panels += [panel for part in range(3) for panel in sea.panels(part, sea.camera())]
+    for chosen in range(0, len(chooser.lessons), 5):
+        chooser.chosen = chosen
+        panels += chooser.panels(size)
+    lines = [item for panel in panels for item in panel.items if isinstance(item, Words)]
+
+    assert len(lines) > 100
+    assert [i.text for i in lines if fonts.fitted(i.text, i.face, i.size, i.room)[0] != i.text] == []
