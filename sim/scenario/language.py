@@ -9,8 +9,9 @@ from sim.scenario.library import Lesson
 from sim.scenario.profile import Profile
 from sim.scenario.schema import BayFile
 from sim.scenario.schema_lesson import LessonFile
-from sim.scenario.schema_marking import MeasureBlock, PhaseBlock
+from sim.scenario.schema_marking import MeasureBlock, PhaseBlock, WordsFile
 from sim.scenario.schema_words import LessonWordsFile
+from sim.scenario.shelf import Asked
 from sim.scenario.words import ENGLISH, LONGER, longer, own_words
 
 SYMBOLS = ("", "m", "kn", "deg", "s", "min")  # units that are the same in every language
@@ -53,6 +54,16 @@ def _bay(bay: BayFile, tell: Tell) -> BayFile:
 
 def _place(name: str) -> str:
     return f"place.{name.replace(' ', '_')}"
+
+
+def languages() -> dict[str, str]:
+    """Return the languages there are, each with its own name for itself.
+
+    Raises:
+        ScenarioError: when a file of words does not fit.
+    """
+    books = shelf.library()
+    return {name: books.read(WordsFile, "words", name, Asked())[0].language for name in books.names("words")}
 
 
 def lacking(language: str) -> list[str]:

@@ -2,18 +2,17 @@
 
 import os
 import sys
-import threading
 import time
 from pathlib import Path
 
 import pygame
 
 from sim.base.errors import SimulationDiverged, WindrodeError
-from sim.run import history, places, warmup
+from sim.run import history, places
 from sim.run.attempt import SLEEPS
 from sim.run.night import is_due
 from sim.run.past import Past
-from sim.scenario.language import lesson_in
+from sim.scenario.language import languages, lesson_in
 from sim.scenario.library import Lesson, load_words
 from sim.scenario.words import ENGLISH
 from sim.ui import preferences
@@ -31,7 +30,9 @@ from sim.ui.replay_screen import ReplayScreen
 from sim.ui.sail import SailScreen
 from sim.ui.scene_furniture import banner
 from sim.ui.session import Session
+from sim.ui.settings import SettingsScreen
 from sim.ui.sound import Speaker
+from sim.ui.warming import Warming
 from sim.ui.words import Catalogue
 
 FRAMES_A_SECOND = 60
@@ -49,28 +50,11 @@ def has_display() -> bool:
     return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
 
 
-Screen = Chooser | PlanScreen | SailScreen | RatingScreen | NightScreen | ResultScreen | ReplayScreen
+Screen = Chooser | PlanScreen | SailScreen | RatingScreen | NightScreen | ResultScreen | ReplayScreen | SettingsScreen
 
 
 class NoWindow(WindrodeError):  # noqa: N818 - it says what there is not
     """The display that is named cannot be opened."""
-
-
-class Warming:
-    """Compiles the kernels behind the list."""
-
-    def __init__(self) -> None:
-        """Begin at once, on a thread that does not keep the program alive."""
-        self._thread = threading.Thread(target=warmup.warm_up, args=(lambda _line: None,), daemon=True)
-        self._thread.start()
-
-    def wait(self) -> None:
-        """Wait until everything is compiled."""
-        self._thread.join()
-
-    def ready(self) -> bool:
-        """Return whether everything is compiled."""
-        return not self._thread.is_alive()
 
 
 class App:
@@ -101,7 +85,7 @@ class App:
         self.sea: SailScreen | None = None  # under way, while something else is shown
         self.night: NightScreen | None = None  # being slept, or left for the helm
         self._by_day: Palette = DAY  # the colours before it
-        self.palette: Palette = DAY
+        self.palette = self._colours(dark=False)
         self.warming = Warming()
         tried = history.attempts(places.runs())
         self.chooser = Chooser(
@@ -163,6 +147,9 @@ class App:
 
     def _down(self, event: pygame.event.Event) -> None:
         shift = bool(getattr(event, "mod", 0) & pygame.KMOD_SHIFT)
+        if isinstance(self.screen, SettingsScreen) and self.screen.waiting:
+            self.screen.key(event.scancode, shift)
+            return
         act, press = self.bindings.find(event.scancode, shift)
         if press in LOOKS:
             self._look(press)
@@ -185,14 +172,46 @@ class App:
         self.palette = night(self.chosen.brightness) if dark != (press is Press.PALETTE) else DAY
         self.screen.use(self.palette)
 
+    def _colours(self, dark: bool) -> Palette:
+        """Return the colours for a lesson by day or in the dark, as the person has set them."""
+        wanted = {"day": False, "night": True}.get(self.chosen.colours, dark)
+        return night(self.chosen.brightness) if wanted else DAY
+
+    def _set(self, screen: SettingsScreen) -> None:
+        """Take over what was changed and keep it at once; the list is made again where its language is another."""
+        old, new = self.chosen, screen.chosen
+        if new != old:
+            self.chosen = new
+            if self._keep:
+                preferences.write(new)
+            if new.sound != old.sound:
+                self.speaker.hear(None)
+                self.speaker = Speaker(new.sound)
+            if new.keys != old.keys:
+                self.bindings = self.inputs.bindings = Bindings(new.keys)
+            if new.language != old.language:
+                self.words = screen.words = Catalogue(load_words(new.language))
+            if (new.colours, new.brightness) != (old.colours, old.brightness):
+                self.palette = self._colours(dark=False)
+                screen.use(self.palette)
+        if screen.done:
+            if self.chooser.words is not self.words:
+                self.chooser.speak(syllabus(new.language), self.words)
+            self._to_list()
+
     def _step(self, wall_s: float) -> bool:
         """Let time pass on the screen and go on to the next one; return False to leave."""
         screen = self.screen
         if isinstance(screen, Chooser):
             if screen.asked and self.warming.ready():
                 self._plan(screen.lesson, screen.seed)
+            elif screen.setting:
+                screen.setting = False
+                self.screen = SettingsScreen(self.chosen, languages(), self.palette, self.words)
             return not screen.leaving
-        if isinstance(screen, PlanScreen):
+        if isinstance(screen, SettingsScreen):
+            self._set(screen)
+        elif isinstance(screen, PlanScreen):
             self._planned(screen)
         elif isinstance(screen, RatingScreen):
             if screen.ready:
@@ -269,15 +288,15 @@ class App:
     def _sleep(self, screen: NightScreen) -> None:
         """Let the night pass, until it is over or the helm is to be taken."""
         screen.advance()
-        if screen.dark and self.palette.name == "day":
-            self.palette = night(self.chosen.brightness)
+        if screen.dark and self.palette is DAY and self._colours(dark=True) is not DAY:
+            self.palette = self._colours(dark=True)
             screen.use(self.palette)
         if screen.done:
             self.night, self.palette = None, self._by_day
             self._finish(screen.rated)
         elif screen.woken:
             assert self.sea is not None
-            self.palette = night(self.chosen.brightness)
+            self.palette = self._colours(dark=True)
             self.sea.leaving = False
             self.sea.use(self.palette)
             self.screen = self.sea
@@ -294,7 +313,7 @@ class App:
             folder = history.fresh_folder(folder.parent, lesson.name)
         session = Session(lesson, planned.seed, folder, self.boat, round(time.time(), 1))
         session.hands.order(planned.order())
-        self.palette = night(self.chosen.brightness) if session.brief.dark else DAY
+        self.palette = self._colours(session.brief.dark)
         self.screen = SailScreen(session, self.palette, self.words, self.chosen, self.bindings)
         self._tell(f"sailing {lesson.name} {folder}")
 

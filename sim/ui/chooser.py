@@ -36,6 +36,7 @@ class Chooser:
         chosen: number of the lesson.
         seed: which of its days.
         asked: Enter was pressed: she sails as soon as all is ready.
+        setting: the settings are asked for.
     """
 
     def __init__(
@@ -49,7 +50,7 @@ class Chooser:
         """Take the lessons and the person's attempts at them; ``ready`` says whether the physics is compiled."""
         self.lessons, self.words, self.ready, self.tried = lessons, words, ready, tried or {}
         self.chosen, self.seed = 0, 1
-        self.asked = self.leaving = False
+        self.asked = self.leaving = self.setting = False
         self.use(palette)
 
     def use(self, palette: Palette) -> None:
@@ -58,6 +59,10 @@ class Chooser:
         hulls.use(palette)
         self.painter = Painter(palette)
         self._tiles: dict[str, Tiles] = {}
+
+    def speak(self, lessons: Sequence[Lesson], words: Catalogue) -> None:
+        """Take the same lessons in another language."""
+        self.lessons, self.words = lessons, words
 
     @property
     def lesson(self) -> Lesson:
@@ -72,6 +77,8 @@ class Chooser:
             self.seed = max(1, self.seed + (1 if press is Press.RIGHT else -1))
         elif press is Press.ENTER:
             self.asked = True
+        elif press is Press.SETTINGS:
+            self.setting = True
         elif press is Press.ESCAPE:
             self.leaving = True
 
@@ -111,6 +118,7 @@ class Chooser:
             ("↑ ↓", self.words("ui.chooser.choose")),
             ("← →", self.words("ui.chooser.day")),
             ("Enter", self.words("ui.chooser.sail")),
+            ("F11", self.words("ui.chooser.settings")),
             ("Esc", self.words("ui.chooser.quit")),
         )
         return [

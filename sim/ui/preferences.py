@@ -2,7 +2,7 @@
 
 import math
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Literal, get_args
 
 import platformdirs
 from pydantic import BaseModel, ConfigDict, Field, field_validator
@@ -12,6 +12,8 @@ from sim.scenario.words import ENGLISH
 from sim.ui import keys
 
 FILE = "window.yaml"
+Colours = Literal["lesson", "day", "night"]
+COLOURS: tuple[Colours, ...] = get_args(Colours)
 
 
 class Preferences(BaseModel):
@@ -19,6 +21,7 @@ class Preferences(BaseModel):
 
     Attributes:
         scale: factor on all sizes, 0.8 to 2.
+        colours: those of day or night, or as the lesson is sailed by day or night.
         brightness: of the night colours, 0.4 to 1.
         reduced_motion: whether picture and water stand still where nothing is lost by it.
         sound: whether there is any.
@@ -29,6 +32,7 @@ class Preferences(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
 
     scale: Annotated[float, Field(ge=0.8, le=2.0)] = 1.0
+    colours: Colours = "lesson"
     brightness: Annotated[float, Field(ge=0.4, le=1.0)] = 1.0
     reduced_motion: bool = False
     sound: bool = True
@@ -73,6 +77,7 @@ def write(chosen: Preferences, file: Path | None = None) -> Path:
     file.parent.mkdir(parents=True, exist_ok=True)
     rows = [
         f"scale: {chosen.scale:g}",
+        f"colours: {chosen.colours}",
         f"brightness: {chosen.brightness:g}",
         f"reduced_motion: {str(chosen.reduced_motion).lower()}",
         f"sound: {str(chosen.sound).lower()}",
