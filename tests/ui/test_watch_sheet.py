@@ -34,7 +34,7 @@ def test_orders_are_entered_with_keys_and_given(screen):
     """Without a mark nobody watches for drag; wind, shift and boats near are given in one command."""
     keys(screen, Press.WATCH, Press.RIGHT, Press.DOWN, Press.RIGHT, Press.RIGHT, Press.DOWN, Press.RIGHT)
     assert screen.standing
-    assert "the anchor is not marked" in texts(screen.over()[0].items)
+    assert "no mark yet" in texts(screen.over()[0].items)
     keys(screen, Press.DOWN, Press.RIGHT, Press.RIGHT, Press.LEFT, Press.ENTER)
     assert not screen.covered
     screen.session.tick()
