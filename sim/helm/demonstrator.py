@@ -29,6 +29,7 @@ WALK_ALLOWED_RAD = rad(8.0)
 TRIES, AGAIN_TAKES_S = 3, 1500.0  # with less time left she stays on what she has, engine ready
 CALL_OFF_RAD, CALL_OFF_M = rad(42.0), 25.0
 LONGEST_VEER_S = 60.0
+BIGHT_M, SHORT_NYLON_M = 2.0, 2.0  # chain veered beyond the nylon; with little rode left a short nylon must do
 WIND_STOPS_MPS, GATHERS_MPS = 0.35, -0.25  # a fresh wind takes the last way off by itself; more sternway is held ahead
 FRESH_MPS, PRESSED = mps(13.0), 0.09  # above this wind she needs more way to steer, so much more for each m/s
 LOOK_AHEAD_M, BERTH_LOA = 90.0, 2.2  # boats nearer than this ahead are given a berth of so many of their lengths
@@ -355,9 +356,10 @@ class Demonstrator(Lifting):
         while not self._leads_ahead() and self.t_s < began + 90.0:
             yield []
         self.say(kind)
-        yield [cmd.Snubber(actor=ACTOR, on=True), cmd.Stopper(actor=ACTOR, on=False)]
-        target = self.out_m + self.brief.boat.snubber_m + 2.0
         most = self.brief.boat.rode_m - 0.5
+        nylon_m = min(self.brief.boat.snubber_m, max(most - self.out_m - BIGHT_M, SHORT_NYLON_M))
+        yield [cmd.Snubber(actor=ACTOR, on=True, length_m=round(nylon_m, 1)), cmd.Stopper(actor=ACTOR, on=False)]
+        target = self.out_m + nylon_m + BIGHT_M
         yield [cmd.Windlass(actor=ACTOR, motion=1)]
         began = self.t_s
         while self.out_m < min(target, most) and self.t_s < began + LONGEST_VEER_S:

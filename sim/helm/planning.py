@@ -15,7 +15,7 @@ from sim.scenario.brief import Brief
 
 SCOPE = 5.0  # an ordinary night on chain, on the highest water (common practice)
 ROPE_SCOPE = 7.0  # where part of the rode is rope (common practice)
-SPARE_RODE_M = 5.0
+SPARE_RODE_M, LEAST_SPARE_M = 5.0, 2.0  # kept in the locker; where the wind asks for more than the first leaves
 GUST_FACTOR = 1.4  # gusts over a mean wind that is forecast without them (common practice)
 NEAR_GALE_MPS = mps(28.0)  # Beaufort force 7 begins (WMO-No. 8, table of the Beaufort scale)
 CLAW_OFF_M = 460.0  # a quarter of a mile: with less of it to leeward nobody claws off in that (judgement)
@@ -122,7 +122,9 @@ def rode_m(brief: Brief, depth_m: float) -> float:
     """Return how much rode to lay in ``depth_m`` of water now: the habit's scope or the wind's need, if she has it."""
     high, _ = _heights_m(brief, depth_m)
     wanted = _with_rope_m(brief, max(SCOPE * high, 1.1 * _flat_m(brief, high)), high)
-    return min(math.ceil(wanted), brief.boat.rode_m - SPARE_RODE_M)
+    carried = brief.boat.rode_m
+    spare = SPARE_RODE_M if needed_m(brief, depth_m) <= carried - SPARE_RODE_M else LEAST_SPARE_M
+    return min(math.ceil(wanted), carried - spare)
 
 
 def _blows_on(brief: Brief, chart: Chartwork, north_m: float, east_m: float) -> float:

@@ -2,12 +2,13 @@
 
 import math
 
+from sim.base.frames import to_world
 from sim.base.units import TICK_HZ, mps
 from sim.core import commands as cmd
 from sim.helm import planning
-from sim.helm.pilot import ACTOR, IDLE
+from sim.helm.pilot import ACTOR, HEAD_ON_SHARE, IDLE
 from sim.helm.skipper import Skipper, Steps
-from sim.model.catenary import wind_load_n
+from sim.model.catenary import reach_on_bed_m, wind_load_n
 
 SHARES = (0.1, 0.33, 0.66, 1.0)  # of the load to prove
 HOLD_S, LAST_HOLD_S = 32.0, 45.0
@@ -19,6 +20,8 @@ SOAK_S, AGAIN_S = (
     240.0,
 )  # so long soft ground is left, at first and when it gave way (common practice, 5 to 30 min)
 TICK_OVER_SHARE = 0.12
+FOR_NYLON_M = 4.5  # kept in the locker for a snubber
+REMARK_M = 7.0  # an anchor that went further than this in setting is marked anew
 STEP_EVERY_S, LONGEST_STRAIGHTEN_S = 0.6, 45.0
 BEDS_S = 20.0  # an anchor that shifts for less than this beds in; one that goes on drags
 SOFT = ("M", "Si")
@@ -57,10 +60,9 @@ class Proving(Skipper):
         b = self.brief
         pull_n, loa_m = b.boat.astern_pull_n, b.boat.loa_m
         gust_n = MARGIN * wind_load_n(loa_m, planning.worst_gust_mps(b))
+        blows_n = HEAD_ON_SHARE * wind_load_n(loa_m, self.wind_mps())
         least_n = min(LEAST_SHARE * pull_n, wind_load_n(loa_m, LEAST_WIND_MPS))
-        return min(
-            max((max(gust_n, least_n) - wind_load_n(loa_m, self.wind_mps())) / pull_n, TICK_OVER_SHARE), MOST_SHARE
-        )
+        return min(max((max(gust_n, least_n) - blows_n) / pull_n, TICK_OVER_SHARE), MOST_SHARE)
 
     def levers_to_prove(self) -> tuple[float, ...]:
         """Return the levers of the steps, tick-over first."""
@@ -103,11 +105,24 @@ class Proving(Skipper):
             proved = k
         all_of_it = proved == len(levers) - 1
         self.holds = all_of_it or (proved >= 0 and SHARES[min(proved, len(SHARES) - 1)] >= ENOUGH)
+        if self.holds:
+            self._mark_anew()
         self.say("proved" if all_of_it else "proved_less" if self.holds else "comes_home")
         for lever in (0.5, IDLE, 0.0):
             if lever < abs(min(self.see.readings.levers)):
                 yield self.pilot.levers(-lever)
                 yield from self.wait(4.0)
+
+    def _mark_anew(self) -> None:
+        """Take the anchor's place from where she lies on a straight chain, if it is not where it went down."""
+        height_m = self.depth_m + self.brief.boat.roller_height_m
+        reach_m = reach_on_bed_m(max(self.out_m, height_m), height_m)
+        ahead_n, ahead_e = to_world(reach_m, 0.0, self.see.readings.heading_rad)
+        bow_n, bow_e = self.pilot.bow()
+        moved_m = math.hypot(bow_n + ahead_n - self.mark_m[0], bow_e + ahead_e - self.mark_m[1])
+        if moved_m > REMARK_M:
+            self.mark_m = (bow_n + ahead_n, bow_e + ahead_e)
+            self.say("moved", moved_m=round(moved_m))
 
     def _dragging(self, since: int, for_s: float = 0.0) -> bool:
         """Return whether the foredeck's last word on it, since a call and so long ago, is that the anchor drags."""
@@ -116,7 +131,7 @@ class Proving(Skipper):
 
     def _more_chain(self) -> Steps:
         """Ease her, veer a depth and a half more, and let it straighten before the load goes on again."""
-        spare = self.brief.boat.rode_m - 1.0
+        spare = max(self.brief.boat.rode_m - FOR_NYLON_M, self.out_m)
         more = min(self.out_m + 1.5 * self.depth_m, spare)
         self.say("more_chain", out_m=round(more))
         yield [*self.pilot.levers(0.0), cmd.Stopper(actor=ACTOR, on=False), cmd.Windlass(actor=ACTOR, motion=1)]
