@@ -14,7 +14,7 @@ class NightBar:
     def __init__(self, console: Console) -> None:
         """Make ready to draw on ``console``."""
         columns = (TextColumn("the night"), BarColumn(), TextColumn("{task.description}"))
-        self._bar = Progress(*columns, console=console, transient=True)
+        self._bar = Progress(*columns, console=console, transient=True, disable=not console.is_terminal)
         self._task: TaskID | None = None
 
     def __enter__(self) -> "NightBar":

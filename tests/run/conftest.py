@@ -82,7 +82,9 @@ class Demo:
 def demo(tmp_path_factory: pytest.TempPathFactory) -> Demo:
     """Return the first lesson's run, seed 1, by the command line; the folder is not to be written to."""
     folder = tmp_path_factory.mktemp("demo") / "run"
-    said = in_process("demo", "lantern-pool", "--seed", "1", "--headless", "--out", str(folder), hash_seed="1")
+    said = in_process(
+        "demo", "lantern-pool", "--seed", "1", "--headless", "--no-night", "--out", str(folder), hash_seed="1"
+    )
     return Demo(said, folder)
 
 
