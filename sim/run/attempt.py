@@ -108,7 +108,7 @@ class Attempt:
         if self._over is not None:
             return
         self._over = (tick, why)
-        if self.exercise.tick % recording.HASH_TICKS:
+        if why != "diverged" and self.exercise.tick % recording.HASH_TICKS:  # no hash of what is no state
             self._writer.state(self.exercise.tick, self.exercise.state_hash())
         self._writer.end(tick, why)
         self._writer.close()

@@ -19,6 +19,7 @@ from sim.run import trials
 from sim.scenario import library
 
 FILES = {"recording.jsonl.gz", "track.npz", "result.json", "debrief.html"}
+NIGHT_FILES = FILES | {"night.npz"}
 PHASES = ("ph3", "ph4", "ph5")  # way off and drop, lay, set
 
 
@@ -75,7 +76,7 @@ def test_without_a_display_the_bare_command_sails_the_first_lesson_and_names_the
     assert said.code == 0, said.err
     assert "the demonstrator sails the lesson instead" in said.out
     assert str(Path("run") / "debrief.html") in said.out
-    assert {path.name for path in (tmp_path / "run").iterdir()} == FILES
+    assert {path.name for path in (tmp_path / "run").iterdir()} == NIGHT_FILES
 
 
 def test_the_caution_comes_first_and_every_decision_with_its_reason(demo):
@@ -223,7 +224,7 @@ def test_a_new_run_in_an_old_folder_replaces_it(demo, here, tmp_path):
     here("demo", "hazel-cove", "--headless", "--quiet", "--out", str(run))
 
     assert recording.read(run).header["scenario"]["id"] == "hazel-cove"
-    assert {path.name for path in run.iterdir()} == FILES
+    assert {path.name for path in run.iterdir()} == NIGHT_FILES
 
 
 @pytest.mark.slow
