@@ -116,8 +116,8 @@ def label(x: float, y: float, words: str, view: View) -> str:
     )
 
 
-def rose(view: View, wind_n: float, wind_e: float) -> list[str]:
-    """Return north, the wind and a scale."""
+def rose(view: View, wind_n: float, wind_e: float, wind: str) -> list[str]:
+    """Return north, the wind with its word, and a scale."""
     parts = [svg.tag("rect", x=10, y=10, width=124, height=64, fill=svg.PANEL, stroke=svg.INK)]
     parts += [
         svg.line([(34.0, 62.0), (34.0, 24.0)], svg.INK, 1.6),
@@ -132,7 +132,7 @@ def rose(view: View, wind_n: float, wind_e: float) -> list[str]:
         parts.append(svg.line([(x - 17.0 * dx, y - 17.0 * dy), tip], svg.INK, 2.0))
         wing = [(tip[0] - 9.0 * dx + s * 5.0 * dy, tip[1] - 9.0 * dy - s * 5.0 * dx) for s in (-1.0, 1.0)]
         parts.append(svg.area([[tip, *wing]], svg.INK))
-    parts.append(svg.text(98.0, 67.0, "wind", 11.5, svg.SECOND, "middle"))
+    parts.append(svg.text(98.0, 67.0, wind, 11.5, svg.SECOND, "middle"))
     length = next(n for n in (10, 20, 50, 100, 200, 500) if n * view.scale > 90.0)
     x1, y1 = WIDTH - 20.0, view.height - 20.0
     x0 = x1 - length * view.scale

@@ -72,9 +72,10 @@ def _pictures(run: Run, say: Say, ghost: Run | None) -> dict[str, Any]:
     shown = page_rows.moments(run, say)
     _, strips = strip_picture.strips(run)
     heads, rows = strip_picture.table(run, say)
+    plan = say("page.plan.title", {}), say("page.plan.wind", {})
     return {
         "moments": [page_rows.moment(q, run) for q in shown],
-        "plan_svg": Markup(plan_picture.draw(run, shown, say("page.plan.title", {}), ghost)),
+        "plan_svg": Markup(plan_picture.draw(run, shown, *plan, ghost)),
         "side_svg": Markup(scrub.draw_side(run, say("page.side.live", {}))),
         "sides": _sides(run, say),
         "strips_svg": Markup(strip_picture.draw(run, shown, say, ghost)),

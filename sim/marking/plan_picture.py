@@ -170,13 +170,14 @@ def _moving(run: Run, view: View) -> str:
     return svg.tag("g", "".join([*shapes[1:], *chain, shapes[0]]), id="live", visibility="hidden")
 
 
-def draw(run: Run, moments: list[Moment], title: str, ghost: Run | None = None) -> str:
+def draw(run: Run, moments: list[Moment], title: str, wind: str, ghost: Run | None = None) -> str:
     """Return the picture of the bay as SVG.
 
     Args:
         run: the run.
         moments: numbered on her track.
         title: said to those who cannot see it.
+        wind: the word for it.
         ghost: another attempt to lay under hers.
     """
     view = make_view(run)
@@ -187,7 +188,7 @@ def draw(run: Run, moments: list[Moment], title: str, ghost: Run | None = None) 
         _against(ghost, view) if ghost is not None else [],
         _own(run, view, moments),
         [_moving(run, view)],
-        bay_picture.rose(view, *_wind(run)),
+        bay_picture.rose(view, *_wind(run), wind),
         bay_picture.inset(run.params.bay, view),
     )
     parts = [part for layer in layers for part in layer]

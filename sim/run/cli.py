@@ -95,7 +95,7 @@ def demo(
         if not quiet:
             out.print(f"{clock(said.t_s)}  {speak(said.key, said.values)}", highlight=False)
 
-    with NightBar(err) as bar:
+    with NightBar(err, speak("cli.night", {})) as bar:
         marked = demos.sail(
             chosen, seed, out_dir, boat, round(time.time(), 1),
             say=say, kind=kind, sleep=night, night_progress=bar.show,

@@ -11,9 +11,9 @@ from sim.marking.strip_picture import Say
 class NightBar:
     """A progress bar that appears when the night begins."""
 
-    def __init__(self, console: Console) -> None:
-        """Make ready to draw on ``console``."""
-        columns = (TextColumn("the night"), BarColumn(), TextColumn("{task.description}"))
+    def __init__(self, console: Console, title: str) -> None:
+        """Make ready to draw on ``console``, the bar's title before it."""
+        columns = (TextColumn(title), BarColumn(), TextColumn("{task.description}"))
         self._bar = Progress(*columns, console=console, transient=True, disable=not console.is_terminal)
         self._task: TaskID | None = None
 
@@ -28,7 +28,7 @@ class NightBar:
         if self._task is None:
             self._bar.start()
             self._task = self._bar.add_task("", total=end_s, completed=int(t_s))
-        hours = f"{t_s / 3600.0:4.1f} of {end_s / 3600.0:.0f} h"
+        hours = f"{t_s / 3600.0:4.1f} / {end_s / 3600.0:.0f} h"
         self._bar.update(self._task, completed=t_s, description=hours)
 
 

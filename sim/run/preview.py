@@ -12,7 +12,7 @@ from sim.marking.bay_picture import WIDTH, Sheet, View
 from sim.marking.plan_picture import outline
 from sim.model import layout as lay
 from sim.model.catenary import reach_on_bed_m
-from sim.scenario.library import Lesson
+from sim.scenario.library import Lesson, load_words
 
 XMLNS = "http://www.w3.org/2000/svg"
 PAGE = 0.9  # height over width of a chart on a page
@@ -41,7 +41,9 @@ def draw(lesson: Lesson, answer: bool = True, seed: int = 1, whole: bool = True)
         bay_picture.charted(sheet, view),
         _answer(lesson, view) if answer else [],
         _boats(world, view, answer),
-        bay_picture.rose(view, *to_world(-wind.mean_mps, 0.0, wind.from_rad)),
+        bay_picture.rose(
+            view, *to_world(-wind.mean_mps, 0.0, wind.from_rad), load_words(lesson.language)["page.plan.wind"]
+        ),
     )
     parts = [part for layer in layers for part in layer]
     picture = svg.picture(WIDTH, view.height, parts, lesson.title, "preview")
