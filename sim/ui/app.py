@@ -1,6 +1,5 @@
 """The window: opens it, feeds it events and frames, and goes from list to lesson to result."""
 
-import os
 import sys
 import time
 from pathlib import Path
@@ -39,15 +38,6 @@ FRAMES_A_SECOND = 60
 SIZE = (1280, 800)
 LOOKS = (Press.PALETTE, Press.DIMMER, Press.BRIGHTER, Press.MUTE)
 UNRATED = ("ph7", "recovery")  # nobody can say how a night went that is still to come
-
-
-def has_display() -> bool:
-    """Return whether a window can be opened here."""
-    if os.environ.get("SDL_VIDEODRIVER"):
-        return True
-    if sys.platform.startswith(("win", "darwin", "cygwin")):
-        return True
-    return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
 
 
 Screen = Chooser | PlanScreen | SailScreen | RatingScreen | NightScreen | ResultScreen | ReplayScreen | SettingsScreen
@@ -221,6 +211,8 @@ class App:
         elif isinstance(screen, ResultScreen):
             if screen.again:
                 self._plan(self.chooser.lesson, self.chooser.seed)
+            elif screen.near:
+                self._near(screen)
             elif screen.replaying:
                 screen.replaying, self.shown = False, screen
                 again = screen.marked.run, self.chooser.lesson, screen.marked.folder
@@ -307,24 +299,43 @@ class App:
         self._tell(f"planning {lesson.name}")
 
     def _sail(self, planned: PlanScreen) -> None:
-        lesson = planned.lesson
+        session = self._session(planned.lesson, planned.seed)
+        session.hands.order(planned.order())
+        self._put_to_sea(session)
+
+    def _near(self, shown: ResultScreen) -> None:
+        """Begin the same lesson and day again near the drop, by the same way there."""
+        assert shown.near_tick is not None
+        lesson = self.chooser.lesson
+        self._wait(self.words("ui.result.taking_up"), lesson.title)
+        session = self._session(lesson, self.chooser.seed)
+        session.take_up(shown.marked.run, shown.near_tick)
+        self._put_to_sea(session)
+
+    def _session(self, lesson: Lesson, seed: int) -> Session:
+        """Return a new attempt, recorded in a folder in which no other lies."""
         folder = self.out if self.out is not None else history.fresh_folder(places.runs(), lesson.name)
         while (folder / "recording.jsonl").exists() or (folder / "recording.jsonl.gz").exists():
             folder = history.fresh_folder(folder.parent, lesson.name)
-        session = Session(lesson, planned.seed, folder, self.boat, round(time.time(), 1))
-        session.hands.order(planned.order())
+        return Session(lesson, seed, folder, self.boat, round(time.time(), 1))
+
+    def _put_to_sea(self, session: Session) -> None:
         self.palette = self._colours(session.brief.dark)
         self.screen = SailScreen(session, self.palette, self.words, self.chosen, self.bindings)
-        self._tell(f"sailing {lesson.name} {folder}")
+        self._tell(f"sailing {session.lesson.name} {session.folder}")
+
+    def _wait(self, title: str, detail: str) -> None:
+        """Show at once what takes a while."""
+        surface = self.window.get_surface()
+        panel = banner(lay_out(surface.get_size(), False), title, detail)
+        surface.blit(self.screen.painter.panel(panel), panel.rect[:2])
+        self.window.flip()
 
     def _finish(self, rated: dict[str, int]) -> None:
         """Show that the attempt is being marked, mark it, and show what came of it."""
         session = self.sailed
         assert session is not None
-        surface = self.window.get_surface()
-        panel = banner(lay_out(surface.get_size(), False), self.words("ui.result.marking"), session.lesson.title)
-        surface.blit(self.screen.painter.panel(panel), panel.rect[:2])
-        self.window.flip()
+        self._wait(self.words("ui.result.marking"), session.lesson.title)
         marked = session.finish(session.why(), rated)
         self.sailed = None
         self.screen = ResultScreen(marked, session.lesson.title, self.palette, self.words)

@@ -8,6 +8,7 @@ import typer
 from sim.run.cli import app, demo, out, verify
 from sim.run.language_cli import Language
 from sim.scenario.words import ENGLISH
+from sim.ui.opening import has_display
 
 __all__ = ["app"]
 
@@ -28,7 +29,7 @@ def _window(lesson: str | None, seed: int, boat: str | None, folder: Path | None
 
     tongue = _chosen(language)
 
-    if window.has_display():
+    if has_display():
         try:
             raise typer.Exit(window.run(lesson, seed, boat, folder, tongue))
         except window.NoWindow as why:
@@ -65,7 +66,7 @@ def replay_run(
     from sim.run.past import load_past  # noqa: PLC0415 - see above
     from sim.ui import app as window  # noqa: PLC0415 - see above
 
-    if not prove and window.has_display():
+    if not prove and has_display():
         tongue = _chosen(language)
         past = load_past(run, lesson_file, tongue)
         other = load_past(against, lesson_file) if against is not None else None

@@ -4,6 +4,7 @@ import webbrowser
 
 import pygame
 
+from sim.run import nearby
 from sim.run.attempt import Marked
 from sim.ui import scene_rail, scene_result
 from sim.ui.keys import Press
@@ -19,13 +20,15 @@ class ResultScreen:
     Attributes:
         done: back to the list.
         again: the same lesson and day once more.
+        near: the same once more, from two lengths short of the drop; only where she anchored.
         replaying: the run is to be looked at again.
     """
 
     def __init__(self, marked: Marked, title: str, palette: Palette, words: Catalogue) -> None:
         """Take an attempt as marked."""
         self.marked, self.title, self.words = marked, title, words
-        self.done = self.again = self.replaying = False
+        self.done = self.again = self.near = self.replaying = False
+        self.near_tick = nearby.near_tick(marked.run)
         self.use(palette)
 
     def use(self, palette: Palette) -> None:
@@ -38,6 +41,8 @@ class ResultScreen:
             self.done = True
         elif press is Press.AGAIN:
             self.again = True
+        elif press is Press.BACK_30:
+            self.near = self.near_tick is not None
         elif press is Press.PAUSE:
             self.replaying = True
         elif press is Press.PAGE:
@@ -47,9 +52,11 @@ class ResultScreen:
         """Draw one frame on the whole window."""
         del wall_s
         layout = lay_out(surface.get_size(), False)
+        near = [("F7", self.words("ui.result.near"))] if self.near_tick is not None else []
         captions = (
             ("Enter", self.words("ui.result.list")),
             ("F5", self.words("ui.result.again_key")),
+            *near,
             (self.words("ui.key.space"), self.words("ui.result.replay")),
             ("F2", self.words("ui.result.open")),
         )

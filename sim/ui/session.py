@@ -13,6 +13,8 @@ from sim.core import state as st
 from sim.helm.aids import Aids, Granted
 from sim.helm.exercise import Exercise
 from sim.helm.view import Lookout, View
+from sim.marking.run import Run
+from sim.run import nearby
 from sim.run.attempt import Attempt, Marked
 from sim.scenario.brief import Brief
 from sim.scenario.library import Lesson
@@ -151,6 +153,23 @@ class Session:
         if self.exercise.tick % KEEP_EVERY == 0:
             self._saved.append(st.snapshot(self.exercise.world.state))
         return happened
+
+    def take_up(self, run: Run, tick: int) -> None:
+        """Sail an earlier attempt's orders again up to a tick of it, and stand there: what follows is assisted.
+
+        Args:
+            run: the earlier attempt, at the same lesson, day and boat; this session is at its beginning.
+            tick: where to stand.
+        """
+        for orders in nearby.orders_until(run.orders, tick):
+            self.attempt.step(orders)
+        self.assisted = True
+        self.pacer.paused = True
+        self._saved = deque([st.snapshot(self.exercise.world.state)], maxlen=KEPT)
+        self.look()
+        self.log.rewind(self.view)
+        self.hands.resume(self.view)
+        self.hands.order(nearby.taken_up(run, tick))
 
     def step_back(self, seconds: float = BACK_S) -> None:
         """Go back by so many seconds, or to the first moment kept; time stands there, and the result says assisted."""

@@ -6,22 +6,27 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
+from typing import Protocol
 
 import pygame
 
 from sim.base.units import ticks
 from sim.helm.demonstrator import Demonstrator
 from sim.run.attempt import Marked
-from sim.scenario.language import lesson_in
+from sim.scenario.language import languages, lesson_in
 from sim.scenario.library import Lesson, load_words
 from sim.scenario.words import ENGLISH
 from sim.ui.chooser import Chooser, syllabus
 from sim.ui.keys import Press
+from sim.ui.night_screen import NightScreen
 from sim.ui.outcome import ResultScreen
 from sim.ui.palette import DAY, NIGHT, Palette, night
+from sim.ui.plan_screen import PlanScreen
 from sim.ui.preferences import Preferences
+from sim.ui.rating import RatingScreen
 from sim.ui.sail import SailScreen
 from sim.ui.session import Session
+from sim.ui.settings import SettingsScreen
 from sim.ui.words import Catalogue
 
 SIZES = ((1024, 768), (1280, 800), (1920, 1080))
@@ -29,6 +34,16 @@ LESSONS = ("lantern-pool", "hazel-cove")
 FRAMES = 40  # drawn before a picture is taken, so that every tile is there
 # the demonstrator's line at which a picture is due, and how long after it [s]
 MOMENTS = {"helm.on_the_line": ("approach", 8.0), "helm.on_the_bottom": ("drop", 4.0), "helm.step_3": ("set", 25.0)}
+
+
+class Pictured(Protocol):
+    """A screen that can be printed in a palette and drawn."""
+
+    def use(self, palette: Palette) -> None:
+        """Print in another palette."""
+
+    def draw(self, surface: pygame.Surface, wall_s: float) -> None:
+        """Draw one frame on the whole window."""
 
 
 class _Album:
@@ -39,7 +54,7 @@ class _Album:
         out.mkdir(parents=True, exist_ok=True)
         self.out, self.words = out, words
 
-    def take(self, name: str, screen: Chooser | SailScreen | ResultScreen, frames: int = 2) -> None:
+    def take(self, name: str, screen: Pictured, frames: int = 2) -> None:
         """Take a screen in every size by day, and in the middle one in the colours of the night."""
         for palette, sizes in ((DAY, SIZES), (NIGHT, SIZES[1:2])):
             self.one(name, screen, palette, sizes, frames)
@@ -48,7 +63,7 @@ class _Album:
     def one(
         self,
         name: str,
-        screen: Chooser | SailScreen | ResultScreen,
+        screen: Pictured,
         palette: Palette,
         sizes: Sequence[tuple[int, int]],
         frames: int = 2,
@@ -61,6 +76,27 @@ class _Album:
                 screen.draw(surface, 0.5)
             pygame.image.save(surface, self.out / f"{name}-{palette.name}-{size[0]}x{size[1]}.png")
 
+    def evening(self, name: str, screen: SailScreen) -> None:
+        """Take the night half passed, and the helm in the middle of it; the night goes on to its end."""
+        session, words = screen.session, self.words
+        phases = [(phase.code, phase.title) for phase in session.lesson.profile.phases]
+        self.take(f"{name}-rating", RatingScreen(phases, session.lesson.title, DAY, words))
+        page = NightScreen(session, {}, DAY, words)
+        middle_s = 0.5 * (page.passed.began_s + page.passed.until_s)
+        while session.exercise.t_s < middle_s and not page.done:
+            page.advance()
+            if page.woken:
+                page.sleep()
+        self.take(f"{name}-night", page)
+        page.press(Press.PAUSE)
+        for _ in range(ticks(5.0)):
+            session.tick()
+        self.one(f"{name}-deck", screen, night(), SIZES, FRAMES)
+        page.sleep()
+        page.press(Press.ENTER)
+        while not page.done:
+            page.advance()
+
     def variants(self, name: str, screen: SailScreen, palette: Palette) -> None:
         """Take what can be opened over the sea screen, and other ways to look at it."""
         for press in (Press.SOUNDER, Press.ANCHOR, Press.CIRCLE, Press.RADAR, Press.AIS):
@@ -70,6 +106,9 @@ class _Album:
         screen.follow.head_up = True
         self.one(f"{name}-head-up", screen, palette, SIZES[1:2], FRAMES)
         screen.follow.head_up = False
+        screen.press(Press.WATCH)
+        self.one(f"{name}-watch", screen, palette, SIZES, FRAMES)
+        screen.press(Press.ESCAPE)
         screen.prefer(Preferences(scale=1.5))
         self.one(f"{name}-large", screen, palette, SIZES[:2], FRAMES)
         screen.prefer(Preferences())
@@ -104,6 +143,7 @@ def _sail(lesson: Lesson, folder: Path, words: Catalogue, at: Callable[[str, Sai
         for moment in [m for m, tick in due.items() if tick <= session.exercise.tick]:
             del due[moment]
             at(moment, screen)
+    at("secured", screen)
     return session.finish("secured")
 
 
@@ -113,9 +153,13 @@ def make(out: Path, language: str = ENGLISH) -> list[Path]:
     album = _Album(out, words)
     chooser = Chooser(syllabus(language), DAY, words, lambda: True)
     album.take("chooser", chooser)
+    album.take("settings", SettingsScreen(Preferences(), languages(), DAY, words))
     for name in LESSONS:
 
         def at(moment: str, screen: SailScreen, name: str = name) -> None:
+            if moment == "secured":
+                album.evening(name, screen)
+                return
             album.take(f"{name}-{moment}", screen, FRAMES)
             if moment == "approach":
                 screen.helping = True
@@ -124,11 +168,14 @@ def make(out: Path, language: str = ENGLISH) -> list[Path]:
             elif moment == "set":
                 album.variants(f"{name}-{moment}", screen, DAY)
 
+        album.take(f"{name}-plan", PlanScreen(lesson_in(name, language), 1, None, DAY, words))
         with _folder() as folder:
             marked = _sail(lesson_in(name, language), folder, words, at)
             album.take(f"{name}-result", ResultScreen(marked, lesson_in(name, language).title, DAY, words))
 
     def by_night(moment: str, screen: SailScreen) -> None:
+        if moment == "secured":
+            return
         album.one(f"dark-{moment}", screen, night(), SIZES, FRAMES)
         album.one(f"dark-{moment}", screen, night(0.5), SIZES[1:2], FRAMES)
 

@@ -2,6 +2,7 @@
 
 import dataclasses
 import json
+import math
 
 import pygame
 import pytest
@@ -202,3 +203,34 @@ def test_the_page_keeps_within_the_window(app, size):
         0.0 <= item.at[0] <= size[0] and item.at[1] <= page.rect[3] for item in page.items if isinstance(item, Words)
     )
     assert rail.rect[1] >= page.rect[3]
+
+
+def test_the_same_again_from_two_lengths_off(app, tmp_path):
+    """F7 over the result: her own way there is sailed again, she stands short of the drop, and is assisted."""
+    session = app.screen.session
+    session.hands.order(cmd.Engine(lever=0.2))
+    let_pass(session, 60.0)
+    session.hands.order(cmd.Engine(lever=-0.4))
+    let_pass(session, 25.0)
+    session.hands.order(cmd.Engine(lever=0.0))
+    turned_in(app).press(Press.ESCAPE)
+    shown = until(app, ResultScreen)
+    run = shown.marked.run
+    shown.press(Press.BACK_30)
+    screen = until(app, SailScreen)
+    again = screen.session
+    own, drop = again.exercise.world.state.boats[0], run.track.index(run.moments.let_go_s)
+    off_m = math.hypot(own[0] - run.track["north_m"][drop], own[1] - run.track["east_m"][drop])
+    assert 1.9 * run.loa_m < off_m < 2.2 * run.loa_m
+    assert again.exercise.tick == shown.near_tick
+    assert screen.standing
+    again.pacer.paused = False
+    let_pass(again, 2.0)
+    screen.leaving = True
+    until(app, RatingScreen).press(Press.ENTER)
+    until(app, ResultScreen)
+    folder = again.folder
+
+    assert folder != tmp_path / "run"
+    assert json.loads((folder / "result.json").read_text(encoding="utf-8"))["assisted"]
+    assert replay.verify(recording.read(folder), Exercise(short(), 1, timeline=False)).agrees

@@ -3,7 +3,7 @@
 import subprocess
 import sys
 
-from sim.ui.app import has_display
+from sim.ui.opening import has_display
 
 BARE = {"DISPLAY": "", "WAYLAND_DISPLAY": "", "SDL_VIDEODRIVER": ""}
 
