@@ -12,6 +12,7 @@ from sim.record import recording, replay
 from sim.scenario.library import load_lesson
 from sim.ui.app import App
 from sim.ui.chooser import Chooser
+from sim.ui.night_screen import NightScreen
 from sim.ui.outcome import ResultScreen
 from sim.ui.plan_screen import PlanScreen
 from sim.ui.rating import RatingScreen
@@ -95,6 +96,10 @@ def test_a_lesson_is_sailed_with_keys_alone(app, tmp_path):
     assert isinstance(app.screen, RatingScreen)
     keys.tap("Right", 4)
     keys.tap("Return")
+    app.frame(FRAME_S)
+    app.frame(FRAME_S)
+    assert isinstance(app.screen, NightScreen)
+    keys.tap("Escape")
     app.frame(FRAME_S)
     app.frame(FRAME_S)
     result = json.loads((tmp_path / "run" / "result.json").read_text(encoding="utf-8"))
