@@ -29,7 +29,7 @@ WALK_ALLOWED_RAD = rad(8.0)
 TRIES, AGAIN_TAKES_S = 3, 1500.0  # with less time left she stays on what she has, engine ready
 CALL_OFF_RAD, CALL_OFF_M = rad(42.0), 25.0
 LONGEST_VEER_S = 60.0
-BIGHT_M, SHORT_NYLON_M = 2.0, 2.0  # chain veered beyond the nylon; with little rode left a short nylon must do
+SHORT_NYLON_M = 2.0  # with little rode left a short nylon must do
 WIND_STOPS_MPS, GATHERS_MPS = 0.35, -0.25  # a fresh wind takes the last way off by itself; more sternway is held ahead
 FRESH_MPS, PRESSED = mps(13.0), 0.09  # above this wind she needs more way to steer, so much more for each m/s
 LOOK_AHEAD_M, BERTH_LOA = 90.0, 2.2  # boats nearer than this ahead are given a berth of so many of their lengths
@@ -262,9 +262,10 @@ class Demonstrator(Lifting):
                 break
             gentle = -0.30 if self.brief.boat.shafts == 1 else -0.15
             push = gentle if self.pilot.way_mps < 0.35 else -0.5
-            if self.pilot.way_mps < WIND_STOPS_MPS and fresh:
-                push = 0.0
-            yield self.pilot.twist(self._head(), push)
+            if fresh and self.pilot.way_mps < WIND_STOPS_MPS:
+                yield self._fall_back(wrap_pi(self.see.readings.heading_rad - self._head()))
+            else:
+                yield self.pilot.twist(self._head(), push)
         yield self.pilot.levers(0.0) + self.pilot.helm(0.0)
 
     def _bow_gone(self) -> bool:
@@ -273,8 +274,10 @@ class Demonstrator(Lifting):
         return off > CALL_OFF_RAD or abs(self.from_drop()[0]) > CALL_OFF_M
 
     def _head(self) -> float:
-        """Return the heading to stop on: a single screw's walk astern swings the bow to starboard, so begin to port."""
-        return self.plan.lie_rad - (0.0 if self.brief.boat.shafts > 1 else WALK_ALLOWED_RAD)
+        """Return the heading to stop on: to port for a single screw's walk, dead to what blows now in a fresh wind."""
+        if self.brief.boat.shafts > 1:
+            return self.plan.lie_rad
+        return self.wind_now() if self.wind_mps() > FRESH_MPS else self.plan.lie_rad - WALK_ALLOWED_RAD
 
     def _let_go(self) -> Steps:
         """Let go on the brake to the bottom, check, and mark it."""
@@ -285,7 +288,10 @@ class Demonstrator(Lifting):
         height = self.depth_m + self.brief.boat.roller_height_m
         began = r.t_s
         while not self.heard("on_the_bottom", told) and self.t_s < began + 30.0:
-            yield self.pilot.twist(self._head(), IDLE if self.pilot.way_mps < GATHERS_MPS else 0.0)
+            if self.brief.boat.shafts == 1 and self.wind_mps() > FRESH_MPS:
+                yield self.pilot.hold_up(wrap_pi(self.see.readings.heading_rad - self._head()), -self.pilot.way_mps)
+            else:
+                yield self.pilot.twist(self._head(), IDLE if self.pilot.way_mps < GATHERS_MPS else 0.0)
         self.mark_m = self.pilot.bow()
         self.say("on_the_bottom", height_m=round(height))
         yield [cmd.MarkAnchor(actor=ACTOR)]
@@ -357,9 +363,9 @@ class Demonstrator(Lifting):
             yield []
         self.say(kind)
         most = self.brief.boat.rode_m - 0.5
-        nylon_m = min(self.brief.boat.snubber_m, max(most - self.out_m - BIGHT_M, SHORT_NYLON_M))
+        nylon_m = min(self.brief.boat.snubber_m, max(most - self.out_m - planning.BIGHT_M, SHORT_NYLON_M))
         yield [cmd.Snubber(actor=ACTOR, on=True, length_m=round(nylon_m, 1)), cmd.Stopper(actor=ACTOR, on=False)]
-        target = self.out_m + nylon_m + BIGHT_M
+        target = self.out_m + nylon_m + planning.BIGHT_M
         yield [cmd.Windlass(actor=ACTOR, motion=1)]
         began = self.t_s
         while self.out_m < min(target, most) and self.t_s < began + LONGEST_VEER_S:

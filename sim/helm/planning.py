@@ -22,6 +22,7 @@ CLAW_OFF_M = 460.0  # a quarter of a mile: with less of it to leeward nobody cla
 FAN_RAD = (-math.radians(20.0), 0.0, math.radians(20.0))
 EITHER_SIDE_RAD = np.radians([-15.0, 0.0, 15.0])  # of a wind forecast after a shift
 ELSEWHERE_M = 20.0  # from where an anchor came home
+BIGHT_M = 2.0  # of chain, veered with the nylon
 CHAIN_KGPM_PER_MM2 = 0.0225
 CHAIN_SUBMERGED = 0.8694  # share of its weight in air
 STREAM_AS_WIND = 16.0  # amid the bands of the boats' trials of 12 knots across half, one and one and a half
@@ -214,11 +215,16 @@ def _gap_to(own: FloatArray, winds: FloatArray, other: Other, height_m: float) -
     return min(_nearest_m(own, _hulls(*anchor, reach, other.loa_m, winds + lag)) for lag in lags)
 
 
+def _veered_m(brief: Brief, laid_m: float) -> float:
+    """Return what is out once the nylon has been veered with its bight of chain."""
+    return min(laid_m + brief.boat.snubber_m + BIGHT_M, brief.boat.rode_m)
+
+
 def least_gap_m(brief: Brief, spot: Spot, others: Sequence[Other], chart: Chartwork) -> float:
     """Return the least gap to another hull or a danger over the winds of the stay [m]; 999 where there is neither."""
     _, low = _heights_m(brief, spot.depth_m)
     winds = lies_rad(brief)
-    reach = reach_on_bed_m(max(spot.rode_m, low), low)
+    reach = reach_on_bed_m(max(_veered_m(brief, spot.rode_m), low), low)
     own = _hulls(spot.drop_north_m, spot.drop_east_m, reach, brief.boat.loa_m, winds)
     half_beam = 0.5 * brief.boat.beam_m
     gaps = [_gap_to(own, winds, other, low) - half_beam - 0.15 * other.loa_m for other in others]
@@ -229,7 +235,7 @@ def least_gap_m(brief: Brief, spot: Spot, others: Sequence[Other], chart: Chartw
 def weigh(brief: Brief, spot: Spot, others: Sequence[Other], chart: Chartwork) -> Spot:
     """Return a spot with what it leaves worked out: room, water, rode, ground."""
     _, low = _heights_m(brief, spot.depth_m)
-    circle = reach_on_bed_m(max(spot.rode_m, low), low) + brief.boat.loa_m
+    circle = reach_on_bed_m(max(_veered_m(brief, spot.rode_m), low), low) + brief.boat.loa_m
     lowest = brief.tide.now_m - brief.tide.fall_m
     return replace(
         spot,
@@ -281,7 +287,7 @@ def choose(
             if depth < 0.5 or any(math.hypot(north - n, east - e) < ELSEWHERE_M for n, e in failed):
                 continue
             rode = rode_m(brief, depth)
-            for shorter in (1.0, 0.9):
+            for shorter in (1.0, 0.9, 0.8):
                 if shorter < 1.0 and shorter * rode < needed_m(brief, depth):
                     break
                 rode_now = math.floor(shorter * rode)

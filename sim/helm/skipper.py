@@ -16,6 +16,7 @@ from sim.scenario.brief import Brief
 
 Steps = Iterator[list[Command]]
 STREAM_RUNS_MPS = mps(0.25)  # with less of it everybody lies to the wind
+WIND_NOW = 40  # decisions, eight seconds
 SURE_MARK_M = 20.0
 WIND_KEPT = 600  # decisions, two minutes
 
@@ -147,6 +148,10 @@ class Skipper:
     def wind_from(self) -> float:
         """Return where the wind has come from of late."""
         return planning.mean_direction(self._wind)
+
+    def wind_now(self) -> float:
+        """Return where the wind comes from now, a few seconds' mean."""
+        return planning.mean_direction(self._wind[-WIND_NOW:]) % (2.0 * math.pi)
 
     def lie(self) -> float:
         """Return the heading she will lie to: wind and stream together, tempered by how others on chain lie.
