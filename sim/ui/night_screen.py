@@ -24,7 +24,7 @@ from sim.ui.words import Catalogue
 BUDGET_S = 0.012  # of the night in one frame, as much of it as this machine can run on in that
 STEPS_A_FRAME = 3  # of ten seconds, so that an hour takes two seconds and can be followed
 DEAF_BUDGET_S = 0.04
-LOOK = 6  # frames from one look about to the next
+LOOK = 6  # frames from one look about to the next; asleep for good, each frame is many minutes
 CURVE = 96  # pieces of the tide's curve
 
 
@@ -103,7 +103,7 @@ class NightScreen:
             if stop is not None and not self.deaf:
                 self._wake(stop.cause.why if isinstance(stop.cause, ev.WatchCalled) else "alarm")
         self._frame += 1
-        if self._frame % LOOK == 0 or self.done:
+        if self.deaf or self.done or self._frame % LOOK == 0:
             self._look()
 
     def _look(self) -> None:

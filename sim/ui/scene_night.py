@@ -158,8 +158,8 @@ def _tide(sheet: Sheet, passed: Passed, y: float, words: Catalogue) -> float:
         share = (height - low) / (high - low) if high - low > 0.05 else 0.5
         return _across(sheet, passed, t_s), y + STRIP - 10 - (STRIP - 20) * share
 
-    ahead = [at(*point) for point in passed.tide if point[0] >= passed.now_s]
     behind = [at(*point) for point in passed.tide if point[0] <= passed.now_s]
+    ahead = [*behind[-1:], *(at(*point) for point in passed.tide if point[0] > passed.now_s)]
     if len(ahead) > 1:
         sheet.line("brief", ahead, "second", 1.4, (5.0, 5.0))
     if len(behind) > 1:

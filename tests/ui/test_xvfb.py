@@ -153,6 +153,8 @@ def test_a_lesson_is_sailed_in_a_real_window(window, tmp_path):
             trainee.look(view)
 
     keys.tap("Return")
+    wait_for(lambda: "windrode: night" in (tmp_path / "told.txt").read_text(encoding="utf-8"), "night on screen")
+    keys.tap("Escape")
     wait_for(lambda: "result" in (tmp_path / "told.txt").read_text(encoding="utf-8"), "result on screen")
     data = json.loads(result.read_text(encoding="utf-8"))
     assert data["ended"]["why"] == "secured"
