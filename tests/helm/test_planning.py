@@ -97,9 +97,9 @@ def test_where_the_depth_would_not_float_her_at_low_water_no_anchor_goes(cove):
 
 def test_a_neighbour_in_the_middle_is_given_room(cove):
     """One lies where the anchorage's middle would put her; the spot chosen leaves both room to swing."""
-    brief = asked(cove, -90.0, 0.0, radius_m=70.0)
+    brief = asked(cove, -90.0, 0.0)
     middle = planning.choose(brief, NORTH, [], cove.tide.now_m, drawn(cove))
-    there = Other(middle.drop_north_m - 40.0, 5.0, NORTH, 12.0, 30.0, "chain")
+    there = Other(middle.drop_north_m - 52.0, 5.0, NORTH, 12.0, 30.0, "chain")
     spot = planning.choose(brief, NORTH, [there], cove.tide.now_m, drawn(cove))
 
     assert planning.least_gap_m(brief, middle, [there], drawn(brief)) < 0.0
