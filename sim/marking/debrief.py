@@ -10,7 +10,7 @@ import jinja2
 from markupsafe import Markup
 
 from sim.base.units import deg
-from sim.marking import page_night, page_rows, plan_picture, scrub, setting, side_picture, strip_picture
+from sim.marking import night_picture, page_night, page_rows, plan_picture, scrub, setting, side_picture, strip_picture
 from sim.marking.critical import Fail
 from sim.marking.outcome import Outcome
 from sim.marking.rubric import Marks
@@ -18,6 +18,7 @@ from sim.marking.run import Run
 from sim.marking.strip_picture import Say, clock
 from sim.scenario.library import Lesson, load_words
 
+LEAST_NIGHT = 12  # samples of a night worth a picture
 CAUTIONS = ("caution.practice", "caution.navigation", "caution.holding", "caution.law", "caution.leave")
 
 
@@ -118,6 +119,7 @@ def make_page(
         verdict=page_rows.verdict(outcome, result["refused"], say),
         outcome=page_rows.outcome(outcome, run, say),
         night=page_night.rows(run, say),
+        **_night(run, say),
         night_sentence=page_night.sentence(run, say),
         marks=marks,
         fails=[{"title": f.title, "when": clock(f.t_s)} for f in fails],
@@ -131,6 +133,19 @@ def make_page(
         script=Markup(resources.files("sim.marking").joinpath("pages").joinpath("scrub.js").read_text("utf-8")),
         **_pictures(run, say, ghost[0] if ghost is not None else None),
     )
+
+
+def _night(run: Run, say: Say) -> dict[str, Any]:
+    """Return the night's pictures and table, all empty where none was sailed."""
+    if run.night is None or run.night.t_s.size < LEAST_NIGHT:
+        return {"night_plan": "", "night_strips": "", "night_heads": [], "night_rows": []}
+    heads, rows = night_picture.table(run.night, say)
+    return {
+        "night_plan": Markup(night_picture.draw_plan(run, run.night, say)),
+        "night_strips": Markup(night_picture.draw_strips(run.night, say)),
+        "night_heads": heads,
+        "night_rows": rows,
+    }
 
 
 def _teller(say: Say) -> Callable[..., str]:

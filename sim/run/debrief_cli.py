@@ -6,6 +6,7 @@ from typing import Annotated
 import typer
 from rich.console import Console
 
+from sim.marking import export
 from sim.marking.debrief import speaker
 from sim.run import past as pasts
 from sim.run.language_cli import Language
@@ -20,6 +21,8 @@ def debrief(
     lesson_file: Annotated[
         str | None, typer.Option("--lesson", help="its file, where it is not in the library")
     ] = None,
+    gpx: Annotated[Path | None, typer.Option(help="write her track as GPX 1.1, placed in the open ocean")] = None,
+    csv: Annotated[Path | None, typer.Option(help="write the measures as CSV")] = None,
     language: Language = None,
 ) -> None:
     """Draw a run's debrief as one page that needs nothing else."""
@@ -29,5 +32,13 @@ def debrief(
         other = pasts.load_past(against, lesson_file)
         who = speaker(load_words(language or ENGLISH))("page.ghost.same", {"seed": other.header["seed"]})
         ghost = (other.marked.run, who)
+    told = Console()
     path = pasts.draw_again(past, out_dir or run, ghost)
-    Console().print(f"Debrief: {path}", highlight=False, soft_wrap=True)
+    told.print(f"Debrief: {path}", highlight=False, soft_wrap=True)
+    if gpx is not None:
+        name = f"{past.lesson.title}, seed {past.header['seed']}"
+        gpx.write_text(export.track_gpx(past.marked.run.track, name, past.header.get("started_s")), encoding="utf-8")
+        told.print(f"Track: {gpx}", highlight=False, soft_wrap=True)
+    if csv is not None:
+        csv.write_text(export.measures_csv(past.marked.result), encoding="utf-8")
+        told.print(f"Measures: {csv}", highlight=False, soft_wrap=True)
