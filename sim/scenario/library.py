@@ -62,7 +62,6 @@ class Lesson:
         profile: how it is marked.
         timeline: what happens by itself.
         limit_s: longest attempt.
-        night_h: hours of the night run on after she is secured, None for no night.
         teacher: the instructor's page.
         sources: the files.
         language: of title, brief and marking.
@@ -79,7 +78,6 @@ class Lesson:
     profile: Profile
     timeline: tuple[Entry, ...]
     limit_s: float
-    night_h: float | None
     teacher: TeacherBlock
     sources: Sources
     language: str = "en"
@@ -223,7 +221,6 @@ def make(path: Path, sha256: str, sources: Sources, marking: Profile, language: 
         profile=marking,
         timeline=script.build_timeline(file.timeline, file.anchorage, tuple(n.name for n in file.neighbours)),
         limit_s=file.limit_min * 60.0,
-        night_h=file.night_h,
         teacher=file.teacher,
         sources=sources,
         language=language,

@@ -313,7 +313,6 @@ class LessonFile(File):
     read_min: Number = Field(default=2.0, ge=0.5, le=30.0)
     limit_min: Number = Field(ge=1.0, le=240.0)
     stay_h: Number = Field(default=10.0, ge=0.5, le=48.0)
-    night_h: Number | None = Field(default=None, ge=0.5, le=24.0)
     wind: WindBlock
     tide: tuple[TideBlock, ...] = Field(default=(), max_length=20)
     stream: tuple[StreamBlock, ...] = Field(default=(), max_length=50)
