@@ -209,7 +209,7 @@ class Presses:
     def _answer(self, question: str, press: Press) -> None:
         if press is Press.ESCAPE:
             self.asking = None
-        elif press is Press.WATCH and question in ("secure", "settled"):
+        elif press is Press.WATCH and question in ("secure", "settled", "bed"):
             self.asking = None
             self._open_watch()
         elif press is Press.ENTER:
