@@ -138,10 +138,11 @@ def make_page(
 def _night(run: Run, say: Say) -> dict[str, Any]:
     """Return the night's pictures and table, all empty where none was sailed."""
     if run.night is None or run.night.t_s.size < LEAST_NIGHT:
-        return {"night_plan": "", "night_strips": "", "night_heads": [], "night_rows": []}
+        return {"night_plan": "", "night_side": "", "night_strips": "", "night_heads": [], "night_rows": []}
     heads, rows = night_picture.table(run.night, say)
     return {
         "night_plan": Markup(night_picture.draw_plan(run, run.night, say)),
+        "night_side": Markup(night_picture.draw_side(run, run.night, say)),
         "night_strips": Markup(night_picture.draw_strips(run.night, say)),
         "night_heads": heads,
         "night_rows": rows,

@@ -6,7 +6,7 @@ import numpy as np
 
 from sim.base.arrays import FloatArray
 from sim.base.units import MPS_PER_KN
-from sim.marking import bay_picture, plan_picture, svg
+from sim.marking import bay_picture, plan_picture, side_picture, svg
 from sim.marking.bay_picture import View
 from sim.marking.run import Run
 from sim.marking.strip_picture import Axis, Line, Say, draw_strip, foot, height_of, strip_top, ticks
@@ -111,3 +111,20 @@ def draw_plan(run: Run, night: Night, say: Say) -> str:
     hull = plan_picture.outline(run.params.boat.outline_m, north, east, heading, view)
     parts.append(svg.area([hull], svg.HOT, svg.PANEL, 1.5))
     return svg.picture(WIDTH, view.height, parts, say("page.night.plan", {}), "night-plan")
+
+
+def draw_side(run: Run, night: Night, say: Say) -> str:
+    """Return the rode from the side as it hung under the greatest pull sampled, as SVG; empty where none was out."""
+    if len(night.shape) < 2:
+        return ""
+    k = int(np.argmin(np.abs(night.t_s - night.shape_s)))
+    minutes = round((night.shape_s - night.began_s) / 60.0)
+    title = say("page.night.side", {"when": f"{minutes // 60} h {minutes % 60:02d} min"})
+    figures = {
+        "out_m": f"{night.rodes[k, 0, 4]:.0f}",
+        "pull_kn": f"{night.pull_n[k] / 1000.0:.2f}",
+        "uplift_deg": f"{max(math.degrees(night.uplift_rad[k]), 0.0):.0f}",
+    }
+    facts = say("page.night.side.facts", figures)
+    heading, tide_m = float(night.own[k, 2]), float(night.tide_m[k])
+    return side_picture.draw_shape(run, night.shape, heading, tide_m, (title, facts), "night-side", say)

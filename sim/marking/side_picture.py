@@ -105,16 +105,33 @@ def draw(run: Run, t_s: float, words: str, key: str, say: Say) -> str:
     """
     track = run.track
     shape = track.chain[track.slow_index(t_s)] if track.chain.size else np.zeros((0, 3))
+    i = track.index(t_s)
+    return draw_shape(
+        run, shape, float(track["heading_rad"][i]), float(track["tide_m"][i]), (words, _facts(run, i, say)), key, say
+    )
+
+
+def draw_shape(
+    run: Run, shape: FloatArray, heading_rad: float, tide_m: float, words: tuple[str, str], key: str, say: Say
+) -> str:
+    """Return a side view of a rode as it hangs, as SVG, empty where there is none.
+
+    Args:
+        run: whose boat and bay.
+        shape: ``float64[k, 3]`` from anchor to roller; NaN rows are left out.
+        heading_rad: of the boat.
+        tide_m: height of tide.
+        words: what the picture shows, and its figures.
+        key: names the picture within the page.
+        say: turns a key and values into words.
+    """
     shape = shape[~np.isnan(shape[:, 0])]
     if len(shape) < 2:
         return ""
     along, height, (dn, de) = _profile(run, shape)
-    i = track.index(t_s)
-    tide_m = float(track["tide_m"][i])
     roller = float(along[-1])
     # Her stern lies away from the anchor, unless the chain leads aft, under her.
-    heading = float(track["heading_rad"][i])
-    aft = -1.0 if dn * math.cos(heading) + de * math.sin(heading) > 0.0 else 1.0
+    aft = -1.0 if dn * math.cos(heading_rad) + de * math.sin(heading_rad) > 0.0 else 1.0
     left = min(float(along.min()), roller, roller + aft * run.loa_m) - _AHEAD_M
     right = max(float(along.max()), roller, roller + aft * run.loa_m) + _ASTERN_M
     scale = min(WIDTH / (right - left), _MOST_SCALE)
@@ -124,7 +141,6 @@ def draw(run: Run, t_s: float, words: str, key: str, say: Say) -> str:
     tall = (frame.top_m - min(float(bed.min()), float(height.min())) + _BELOW_M) * scale
     surface_y = frame.at(0.0, tide_m)[1]
     hull = hull_shapes(run.params.boat, float(run.line[lay.LP_ROLLER_Z]))
-    facts = _facts(run, i, say)
     parts = [
         svg.tag("rect", width=WIDTH, height=tall, fill=svg.PANEL),
         svg.tag("rect", y=surface_y, width=WIDTH, height=tall - surface_y, fill=svg.BANDS[2]),
@@ -134,11 +150,11 @@ def draw(run: Run, t_s: float, words: str, key: str, say: Say) -> str:
         *(svg.area([[frame.at(roller + aft * x, tide_m + z) for x, z in side]], svg.INK) for side in hull),
         svg.cased(frame.xy(along, height), svg.HOT, 2.4),
         _anchor(*frame.at(float(along[0]), float(height[0]))),
-        svg.text(12.0, 20.0, words, 14.0, svg.INK, font_weight="700"),
-        svg.text(12.0, 38.0, facts, 13.0, svg.SECOND, halo=True),
+        svg.text(12.0, 20.0, words[0], 14.0, svg.INK, font_weight="700"),
+        svg.text(12.0, 38.0, words[1], 13.0, svg.SECOND, halo=True),
         svg.text(WIDTH - 10.0, tall - 8.0, say("page.side.scale", {}), 11.5, svg.SECOND, "end"),
     ]
-    return svg.picture(WIDTH, tall, parts, f"{words}: {facts}", key)
+    return svg.picture(WIDTH, tall, parts, ": ".join(words), key)
 
 
 def _anchor(x: float, y: float) -> str:

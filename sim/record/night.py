@@ -7,7 +7,7 @@ same recorder watches a run, and a replay of it, and gets the same.
 import json
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import numpy as np
@@ -22,7 +22,7 @@ from sim.core.world import LOG_BOAT, LOG_GAP, LOG_PULL, LOG_UPLIFT, World, tide_
 from sim.model import layout as lay
 from sim.record import columns
 
-FORMAT = 1
+FORMAT = 2
 EVERY_TICKS = watch.STEP_TICKS
 STEEP_RAD = rad(10.0)  # an anchor pulled upwards by more loses hold
 _LIVE_TICKS = TICK_HZ // 15  # a live clock is looked at as often as the watch's
@@ -66,6 +66,8 @@ class Night:
         load_99_n: pull exceeded in one part of a hundred of the time.
         steep_s: seconds with more than ten degrees of uplift.
         least_gap_m: least gap of all, ``least_gap_s`` when and ``least_gap_boat`` to whom; None where nobody was near.
+        shape: ``float64[k, 3]`` north, east, z of the first rode, anchor first, at the sample of the greatest pull.
+        shape_s: when that was.
         events: what happened, in order.
         answers: how calls and alarms were answered.
     """
@@ -91,6 +93,8 @@ class Night:
     least_gap_m: float | None
     least_gap_s: float | None
     least_gap_boat: int | None
+    shape: FloatArray = field(default_factory=lambda: np.zeros((0, 3)))
+    shape_s: float = 0.0
     events: tuple[ev.Event, ...] = ()
     answers: tuple[Answer, ...] = ()
 
@@ -114,6 +118,8 @@ class Night:
             sums=np.array(json.dumps(sums)),
             events=np.array([ev.to_line(e) for e in self.events], dtype=np.str_),
             answers=np.array(json.dumps(answers)),
+            shape=self.shape.astype(np.float32),
+            shape_s=np.array(self.shape_s),
             **{name: _narrowed(name, getattr(self, name)) for name in _NAMES},  # type: ignore[arg-type]
         )
         return path
@@ -129,6 +135,8 @@ def load(path: Path) -> Night:
         return Night(
             **{name: data[name].astype(np.float64) for name in _NAMES},
             **json.loads(str(data["sums"])),
+            shape=data["shape"].astype(np.float64),
+            shape_s=float(data["shape_s"]),
             events=tuple(ev.from_dict(json.loads(str(line))) for line in data["events"]),
             answers=tuple(Answer(*row) for row in json.loads(str(data["answers"]))),
         )
@@ -148,6 +156,7 @@ class NightRecorder:
         self._peak = (0.0, s.tick)
         self._least = (math.inf, 0, s.tick)
         self._since = (math.inf, 0)
+        self._shape: tuple[float, float, FloatArray] = (0.0, 0.0, np.zeros((0, 3)))  # pull, time, shape
         self._steep_s = 0.0
         self._rows: dict[str, list[FloatArray | float]] = {name: [] for name in _NAMES}
         self._events: list[ev.Event] = []
@@ -217,6 +226,10 @@ class NightRecorder:
         }
         for name, value in now.items():
             self._rows[name].append(value)
+        pull = math.hypot(s.lines[0, lay.L_FN], s.lines[0, lay.L_FE])
+        if pull > self._shape[0]:
+            count = int(s.lines[0, lay.L_COUNT])
+            self._shape = (pull, s.tick / TICK_HZ, s.nodes[0, :count, : lay.N_Z + 1].copy())
         self._since = (math.inf, 0)
 
     def _drag(self, t_s: FloatArray, rodes: FloatArray) -> tuple[float, float]:
@@ -253,6 +266,8 @@ class NightRecorder:
             least_gap_m=gap if known else None,
             least_gap_s=when / TICK_HZ if known else None,
             least_gap_boat=whose if known else None,
+            shape=self._shape[2],
+            shape_s=self._shape[1],
             events=tuple(self._events),
             answers=(*self._answers, *(Answer(called, why) for called, why in self._open)),
         )

@@ -76,3 +76,13 @@ def test_the_table_has_the_figures_of_the_strips():
     assert len(heads) == len(rows[0]) == 5
     assert (rows[0][0], rows[-1][0]) == ("0.0", "10.0")
     assert rows[-1][4] == "5.0"
+
+
+def test_the_rode_is_drawn_as_it_hung_under_the_greatest_pull():
+    """Its shape as it was kept, its figures in words; without a shape there is no picture."""
+    hung = night(shape=sailed.chain_shape(32.5), shape_s=9000.0)
+    drawn = night_picture.draw_side(sailed.run(), hung, SAY)
+
+    assert "Under the greatest pull, 2 h 22 min into the stay" in drawn
+    assert "pull 0.50 kN" in drawn
+    assert night_picture.draw_side(sailed.run(), night(), SAY) == ""
