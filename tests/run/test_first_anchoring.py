@@ -161,7 +161,18 @@ def under_way(tmp_path):
     def start(seconds: int) -> tuple[subprocess.Popen[str], Path]:
         folder = tmp_path / "run"
         process = subprocess.Popen(
-            [sys.executable, "-m", "sim", "demo", "hazel-cove", "--headless", "--quiet", "--out", str(folder)],
+            [
+                sys.executable,
+                "-m",
+                "sim",
+                "demo",
+                "hazel-cove",
+                "--headless",
+                "--quiet",
+                "--no-night",
+                "--out",
+                str(folder),
+            ],
             stdout=subprocess.DEVNULL,
             stderr=subprocess.PIPE,
             text=True,
