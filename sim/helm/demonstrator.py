@@ -88,6 +88,7 @@ class Demonstrator(Lifting):
     def _read_the_bay(self) -> Steps:
         """Slow ahead, watch the wind, range the others and ask what lies out; then choose and write the plan."""
         self.say("slow_ahead")
+        yield from self._try_out()
         others: list[Other] = []
         for sighted in self.see.others:
             others.append((yield from self._ask_about(sighted.number)))

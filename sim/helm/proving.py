@@ -45,11 +45,13 @@ class Proving(Skipper):
     Attributes:
         steps: levers of rising force; worked out from forecast and engine where empty.
         hold_s: how long each is held; ``last_hold_s`` the last.
+        step_every_s: from one small movement of the lever to the next.
         holds: whether the anchor has taken what was asked of it.
     """
 
     steps: tuple[float, ...] = ()
     hold_s, last_hold_s = HOLD_S, LAST_HOLD_S
+    step_every_s = STEP_EVERY_S
     holds = True
 
     def proof_share(self) -> float:
@@ -163,7 +165,7 @@ class Proving(Skipper):
         while now < lever - 1e-6:
             now = min(now + 0.03, lever)
             yield self.pilot.levers(-now) + self.pilot.helm(0.0)
-            yield from self.wait(STEP_EVERY_S)
+            yield from self.wait(self.step_every_s)
         began = self.t_s
         asked = False
         while self.t_s < began + hold_s or abs(self.pilot.way_mps) > 0.12 or self._dragging(told):

@@ -18,6 +18,7 @@ Steps = Iterator[list[Command]]
 STREAM_RUNS_MPS = mps(0.25)  # with less of it everybody lies to the wind
 WIND_NOW = 40  # decisions, eight seconds
 SURE_MARK_M = 20.0
+TRY_LEVER, TRY_S = 0.1, 2.5  # a breath astern, to see that there is any
 WIND_KEPT = 600  # decisions, two minutes
 
 
@@ -109,6 +110,13 @@ class Skipper:
         until = self.t_s + seconds
         while self.t_s < until - 1e-9:
             yield []
+
+    def _try_out(self) -> Steps:
+        """Try astern out here, where it does not matter if it fails."""
+        self.say("try_out")
+        yield self.pilot.levers(-TRY_LEVER) + self.pilot.helm(0.0)
+        yield from self.wait(TRY_S)
+        yield self.pilot.levers(0.0)
 
     def heard(self, key: str, since: int = 0) -> bool:
         """Return whether the foredeck has called ``key`` since its ``since``-th call."""

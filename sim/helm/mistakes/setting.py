@@ -63,6 +63,10 @@ class AllAtOnce(Mistaken):
 
     code = "D5"
     steps = (1.0,)
+    step_every_s = 0.2
+
+    def _straighten(self) -> Steps:
+        yield from ()
 
     def _set_by_steps(self) -> Steps:
         self.own_up()
@@ -112,6 +116,9 @@ class PloughsAgain(ShortScoped):
     """Pulls, drags, eases and pulls again, without lifting it."""
 
     code = "D10"
+
+    def _straighten(self) -> Steps:
+        yield from ()
 
     def _set_by_steps(self) -> Steps:
         yield [cmd.TakeTransit(actor=ACTOR, bearing_rad=0.0)]
