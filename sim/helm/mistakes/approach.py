@@ -65,6 +65,10 @@ class StopsByTheLog(Mistaken):
 
     code = "B4"
 
+    def lie(self) -> float:
+        """Come up to the wind, with no thought for the stream."""
+        return self.wind_from() % (2.0 * math.pi)
+
     def _take_way_off(self) -> Steps:
         self.own_up()
         self.say("touch_astern")

@@ -116,6 +116,7 @@ class PloughsAgain(ShortScoped):
     """Pulls, drags, eases and pulls again, without lifting it."""
 
     code = "D10"
+    scope = 1.8
 
     def _straighten(self) -> Steps:
         yield from ()
@@ -134,7 +135,7 @@ class LeavesAGive(ShortScoped):
     """Feels it give, eases, and leaves it at that."""
 
     code = "D13"
-    scope = 2.5
+    scope = 1.6
 
     def _set_by_steps(self) -> Steps:
         yield [cmd.TakeTransit(actor=ACTOR, bearing_rad=0.0)]
