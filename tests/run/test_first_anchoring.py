@@ -177,6 +177,8 @@ def under_way(tmp_path):
             stderr=subprocess.PIPE,
             text=True,
             cwd=tmp_path,
+            # A suite started in the background ignores Ctrl-C, and its children would inherit that.
+            preexec_fn=None if os.name == "nt" else lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),  # noqa: PLW1509
         )
         running.append(process)
         plain = folder / "recording.jsonl"
