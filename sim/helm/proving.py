@@ -21,7 +21,7 @@ SOAK_S, AGAIN_S = (
 )  # so long soft ground is left, at first and when it gave way (common practice, 5 to 30 min)
 TICK_OVER_SHARE = 0.12
 FOR_NYLON_M = 4.5  # kept in the locker for a snubber
-REMARK_M = 7.0  # an anchor that went further than this in setting is marked anew
+REMARK_M = 20.0  # reckoned so far off, an anchor is marked anew; a few degrees of yaw alone make ten metres
 STEP_EVERY_S, LONGEST_STRAIGHTEN_S = 0.6, 45.0
 BEDS_S = 20.0  # an anchor that shifts for less than this beds in; one that goes on drags
 SOFT = ("M", "Si")
