@@ -49,16 +49,6 @@ def times(run: Run) -> FloatArray:
     return np.arange(math.ceil(m.begin_s), math.floor(m.stop_s) + 1, step, dtype=np.float64)
 
 
-def _chain(run: Run, t_s: float) -> FloatArray:
-    """Return ``float64[k, 3]``: the chain from anchor to roller, empty where none is out."""
-    track = run.track
-    if not track.chain.size:
-        return np.zeros((0, 3))
-    shape = track.chain[track.slow_index(t_s)]
-    shape = np.asarray(shape[~np.isnan(shape[:, 0])], dtype=np.float64)
-    return shape if len(shape) >= 2 else np.zeros((0, 3))
-
-
 def _picked(shape: FloatArray, points: int) -> FloatArray:
     """Return about so many of a shape's points, both ends kept."""
     if len(shape) <= points:
@@ -99,7 +89,7 @@ def side_frame(run: Run) -> Frame:
     furthest = 0.0
     deepest = float(track["depth_m"].max())
     for t in times(run):
-        shape = _chain(run, float(t))
+        shape = run.track.chain_at(float(t))
         if len(shape):
             _, _, along = _ahead(run, track.index(float(t)), shape)
             furthest = max(furthest, float(along.max()))
@@ -141,7 +131,7 @@ def frames(run: Run) -> dict[str, Any]:
     for t in times(run):
         t_s = float(t)
         i = track.index(t_s)
-        shape = _chain(run, t_s)
+        shape = run.track.chain_at(t_s)
         out["t"].append(int(t_s))
         x, y = view.at(float(track["north_m"][i]), float(track["east_m"][i]))
         out["hull"].append([round(x), round(y), round(math.degrees(float(track["heading_rad"][i]))) % 360])

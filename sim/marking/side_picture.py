@@ -104,7 +104,7 @@ def draw(run: Run, t_s: float, words: str, key: str, say: Say) -> str:
         say: turns a key and values into words.
     """
     track = run.track
-    shape = track.chain[track.slow_index(t_s)] if track.chain.size else np.zeros((0, 3))
+    shape = track.chain_at(t_s)
     i = track.index(t_s)
     return draw_shape(
         run, shape, float(track["heading_rad"][i]), float(track["tide_m"][i]), (words, _facts(run, i, say)), key, say

@@ -94,6 +94,14 @@ class Track:
         """Return the slow sample nearest to a time, clipped to the track."""
         return _nearest(self.slow_t_s, t_s)
 
+    def chain_at(self, t_s: float) -> FloatArray:
+        """Return ``float64[k, 3]``: the chain from anchor to roller at a time, empty where none is out."""
+        if not self.chain.size:
+            return np.zeros((0, 3))
+        shape = np.asarray(self.chain[self.slow_index(t_s)], dtype=np.float64)
+        shape = shape[~np.isnan(shape[:, 0])]
+        return shape if len(shape) > 1 else np.zeros((0, 3))
+
     def save(self, path: Path) -> Path:
         """Write the track as one compressed ``.npz`` and return its path."""
         said = [json.dumps([c.tick, c.who, c.key, c.values], ensure_ascii=False) for c in self.calls]

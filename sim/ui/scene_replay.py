@@ -59,16 +59,6 @@ def thinned(run: Run, ghost: Run | None, words: Catalogue) -> tuple[FloatArray, 
     return times, out
 
 
-def chain_at(run: Run, t_s: float) -> FloatArray:
-    """Return ``float64[k, 3]``: the chain from anchor to roller, empty where none is out."""
-    track = run.track
-    if not track.chain.size:
-        return np.zeros((0, 3))
-    shape = np.asarray(track.chain[track.slow_index(t_s)], dtype=np.float64)
-    shape = shape[~np.isnan(shape[:, 0])]
-    return shape if len(shape) > 1 else np.zeros((0, 3))
-
-
 def pose_at(run: Run, t_s: float) -> Pose:
     """Return where she was."""
     k = run.track.index(t_s)
@@ -84,7 +74,7 @@ def _others(run: Run, t_s: float) -> tuple[Pose, ...]:
 def truth_at(run: Run, t_s: float) -> Aids:
     """Return everything that was true at a time, as the side view takes it."""
     track, k = run.track, run.track.index(t_s)
-    shape, own = chain_at(run, t_s), pose_at(run, t_s)
+    shape, own = run.track.chain_at(t_s), pose_at(run, t_s)
     if not len(shape):
         return Aids(own, (own.north_m, own.east_m), others=_others(run, t_s))
     run_n, run_e = shape[-1, 0] - shape[0, 0], shape[-1, 1] - shape[0, 1]
@@ -126,7 +116,7 @@ def drawn(run: Run, wake: Sequence[Point], t_s: float, ghost: tuple[Run, Sequenc
     if ghost is not None:
         other, trail = ghost
         at_s = t_s - run.moments.touch_s + other.moments.touch_s
-        shape = chain_at(other, at_s)
+        shape = other.track.chain_at(at_s)
         yield Stroke("truth", tuple(trail), "second", 1.4, (3.0, 5.0), True)
         if len(shape):
             yield Stroke("truth", tuple((float(n), float(e)) for n, e, _ in shape), "second", 1.8, None, True)
