@@ -1,6 +1,6 @@
 """The watch's kernel: many steps of a night in one compiled call, by the laws of the live tick at a coarser step.
 
-A block is a fifth of a second: three steps of the own boat and her rodes, two of the other boats, one look round. The
+A block is a fifth of a second: three steps of the own boat and her rodes, one of the other boats, one look round. The
 call ends early where something has happened that must be told, or where hulls could touch.
 """
 
@@ -24,10 +24,10 @@ from sim.model.waves import heave_bow
 from sim.model.wind import blow
 
 BLOCK_TICKS = 12
-OWN_STEPS, FLEET_STEPS = 3, 2  # a block: 15 and 10 a second
-OWN_DT_S, FLEET_DT_S, BLOCK_S = 1.0 / 15.0, 0.1, 0.2
-PASSES = 3
-OTHERS_TICKS = 36  # wind and water at the other boats: the quickest gust takes two seconds
+OWN_STEPS = 3  # a block: 15 a second, the other boats 5
+OWN_DT_S, BLOCK_S = 1.0 / 15.0, 0.2
+PASSES = 2  # a third moves no load by half a per cent (windrode night-fidelity)
+OTHERS_TICKS = 60  # wind and water at the other boats: the quickest gust takes two seconds
 FIX_TICKS = 60
 NOW_S, MEAN_S = 10.0, 300.0  # what the watch takes for the wind, and for its direction (judgement)
 FAR_M = 1e6
@@ -213,8 +213,7 @@ def run_blocks(
         if count > 1:
             feel_ground(boats[1:], raster, bottom, bottoms, OTHERS_TICKS / 60.0)
         if boats.shape[0] > 1:
-            for _ in range(FLEET_STEPS):
-                advance_fleet(boats, hulls, foils, rudders, fleet, tables, pulls, FLEET_DT_S)
+            advance_fleet(boats, hulls, foils, rudders, fleet, tables, pulls, BLOCK_S)
         for step in range(OWN_STEPS):
             tide_m = tide_height_m(t_s + step * OWN_DT_S, tide)
             if swell[0].shape[0] > 0:
