@@ -13,10 +13,10 @@ from sim.model import layout as lay
 from sim.model.rode import fairleads, lay_ashore
 from sim.model.water import charted_depth_m
 
-RANGE, SOUND, HAIL, DIVE, ASHORE, MAST = 1, 2, 3, 4, 5, 6
-NAMES = {RANGE: "range", MAST: "range", SOUND: "sound", HAIL: "hail", DIVE: "dive", ASHORE: "ashore"}
+RANGE, SOUND, HAIL, DIVE, ASHORE, MAST, SLIP = 1, 2, 3, 4, 5, 6, 7
+NAMES = {RANGE: "range", MAST: "range", SOUND: "sound", HAIL: "hail", DIVE: "dive", ASHORE: "ashore", SLIP: "slip"}
 # How long each takes, in seconds (judgement).
-TAKES_S = {RANGE: 3.0, MAST: 8.0, SOUND: 120.0, HAIL: 15.0, DIVE: 300.0, ASHORE: 240.0}
+TAKES_S = {RANGE: 3.0, MAST: 8.0, SOUND: 120.0, HAIL: 15.0, DIVE: 300.0, ASHORE: 240.0, SLIP: 60.0}
 DEPTH_SD_M = 0.1
 HAIL_ROUND_M = 5.0
 
@@ -76,7 +76,14 @@ def _ashore(world: World, mark: int) -> ev.Event:
     return ev.LineAshore(tick=s.tick, rode=rode, mark=at.name, out_m=round(float(s.lines[rode, lay.L_OUT]), 1))
 
 
-_ANSWERS = {RANGE: by_laser, MAST: by_mast, SOUND: _sound, HAIL: _hail, DIVE: _dive, ASHORE: _ashore}
+def _slip(world: World, target: int) -> ev.Event:
+    """Hang another boat's rode on a slip rope, lower the own chain from under it, and let it go."""
+    world.state.fleet[target, lay.Q_ACROSS] = lay.SLIPPED_OFF
+    world.state.lines[0, lay.L_CROSSED] = -1.0
+    return ev.RodeSlipped(tick=world.state.tick, target=target)
+
+
+_ANSWERS = {RANGE: by_laser, MAST: by_mast, SOUND: _sound, HAIL: _hail, DIVE: _dive, ASHORE: _ashore, SLIP: _slip}
 
 
 def finish(world: World) -> list[ev.Event]:

@@ -19,6 +19,7 @@ from sim.model.fleet import advance_fleet
 from sim.model.ground import feel_ground
 from sim.model.params import Air, Streams, Swell
 from sim.model.rode import step_rode
+from sim.model.wash import feel_wash, wash_boats
 from sim.model.water import float_boats, tide_height_m
 from sim.model.waves import heave_bow
 from sim.model.wind import blow
@@ -213,11 +214,14 @@ def run_blocks(
         if count > 1:
             feel_ground(boats[1:], raster, bottom, bottoms, OTHERS_TICKS / 60.0)
         if boats.shape[0] > 1:
+            wash_boats(boats, hulls, 1, t_s, BLOCK_S, episodes, episode_count)
             advance_fleet(boats, hulls, foils, rudders, fleet, tables, pulls, BLOCK_S)
         for step in range(OWN_STEPS):
             tide_m = tide_height_m(t_s + step * OWN_DT_S, tide)
+            boats[0, lay.B_HEAVE] = 0.0
             if swell[0].shape[0] > 0:
                 heave_bow(boats[0], hulls[0], t_s + step * OWN_DT_S, air, swell, episodes, episode_count)
+            feel_wash(boats[0], hulls[0], t_s + step * OWN_DT_S, OWN_DT_S, episodes, episode_count)
             work_controls(control, shafts, shaft_params, limits, faults, OWN_DT_S)
             advance_own(boats[0], control, shafts, lines, hulls[0], foils[0], rudders[0], shaft_params, OWN_DT_S)
             for k in range(lines.shape[0]):

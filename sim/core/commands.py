@@ -270,10 +270,21 @@ class Inject(Command):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Wash(Command):
+    """Let the wash of a ship come in: waves so high from crest to trough, for so long."""
+
+    height_m: float
+    period_s: float
+    from_rad: float
+    last_s: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class NeighbourAct(Command):
     """Let another boat (1 is the first) do something.
 
-    ``arrive``: she that is not here yet comes in under engine and anchors. ``leave``: she weighs and goes to a place.
+    ``arrive``: she that is not here yet comes in under engine and anchors. ``lay_over``: she does so ahead of the own
+    anchor, and falls back over it. ``leave``: she weighs and goes to a place.
     ``drag``: from now on her anchor comes home at a pull of ``hold_n``, 0 for never. ``part``: her rode holds her no
     more. ``lights_on`` and ``lights_off``.
     """
@@ -287,7 +298,10 @@ class NeighbourAct(Command):
 
 @dataclass(frozen=True, kw_only=True)
 class Fault(Command):
-    """Make something fail: engine, counter, windlass, thruster, helm, or so many of the marks on the chain."""
+    """Make something fail: engine, counter, windlass, thruster, helm, or so many of the marks on the chain.
+
+    ``ears``: the foredeck's next order is asked back (1) or misheard (2), once.
+    """
 
     what: str
     value: float = 1.0

@@ -5,6 +5,12 @@ from typing import Any
 
 from sim.core import textline
 from sim.core.event import Event as Event
+from sim.core.upset_events import OrderAskedBack as OrderAskedBack
+from sim.core.upset_events import OrderMisheard as OrderMisheard
+from sim.core.upset_events import RodeLaidOver as RodeLaidOver
+from sim.core.upset_events import RodeSeenAcross as RodeSeenAcross
+from sim.core.upset_events import RodeSlipped as RodeSlipped
+from sim.core.upset_events import WashBegan as WashBegan
 from sim.core.watch_events import WatchBegan as WatchBegan
 from sim.core.watch_events import WatchCalled as WatchCalled
 from sim.core.watch_events import WatchEnded as WatchEnded

@@ -8,6 +8,7 @@ from sim.base.arrays import FloatArray
 from sim.base.frames import to_body
 from sim.base.kernel import kernel
 from sim.base.units import TICK_HZ
+from sim.core import across
 from sim.core import events as ev
 from sim.core import state as st
 from sim.core.contact import Contact
@@ -256,6 +257,8 @@ def ground_tackle(world: World, tide_m: float, passed_ticks: int = 1) -> list[ev
                 out += _under_hull(world, rode, tide_m)
     if s.tick % 6 == 0 and len(s.lines) > 1:
         _crossings(world)
+    if s.tick % 6 == 0:
+        out += across.look(world)
     return out
 
 
@@ -267,6 +270,8 @@ def fleet_moves(world: World) -> list[ev.Event]:
     out: list[ev.Event] = []
     for i in np.flatnonzero(s.fleet[:, lay.Q_STATE] != s.fleet[:, lay.Q_TOLD]).tolist():
         state = s.fleet[i, lay.Q_TOLD] = s.fleet[i, lay.Q_STATE]
+        if state == lay.FALLING_BACK:
+            s.fleet[i, lay.Q_LET_GO] = s.tick
         out.append(ev.NeighbourActed(tick=s.tick, target=i, what=lay.FLEET_STATES[int(state)]))
     for i in np.flatnonzero(s.fleet[:, lay.Q_DRAGGED] - s.fleet[:, lay.Q_DRAG_TOLD] > DRAG_TOLD_M).tolist():
         s.fleet[i, lay.Q_DRAG_TOLD] = s.fleet[i, lay.Q_DRAGGED]

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Any
 
-from sim.core import acts, watch
+from sim.core import across, acts, hearing, watch
 from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core import state as st
@@ -52,6 +52,8 @@ def _windlass(world: World, c: cmd.Windlass) -> Answer:
             return _no(world, "windlass", "clutch_free")
         if c.motion < 0 and line[lay.L_HOOK] >= 0.0:
             return _no(world, "windlass", "snubber_on")
+        if c.motion < 0 and across.is_hindered(world):
+            return _no(world, "windlass", "rode_across")
     line[lay.L_MOTION] = max(-1, min(1, c.motion))
     return []
 
@@ -216,12 +218,25 @@ def _inject(world: World, c: cmd.Inject) -> Answer:
     return [ev.WindInjected(tick=s.tick, what=c.what)]
 
 
+def _wash(world: World, c: cmd.Wash) -> Answer:
+    s = world.state
+    count = int(s.clock[st.K_EPISODES])
+    if count >= lay.MAX_EPISODES:
+        return _no(world, "wash", "too_many")
+    s.episodes[count] = [lay.EPISODE_WASH, s.tick / 60.0, c.period_s, c.last_s, c.from_rad, c.height_m]
+    s.clock[st.K_EPISODES] = count + 1
+    return [ev.WashBegan(tick=s.tick, from_rad=c.from_rad, height_m=c.height_m)]
+
+
 def _neighbour(world: World, c: cmd.NeighbourAct) -> Answer:
     s = world.state
     if not 1 <= c.target < len(s.boats):
         return _no(world, "neighbour_act", "no_such_target")
     rode, state = s.fleet[c.target], int(s.fleet[c.target, lay.Q_STATE])
-    if c.what == "arrive" and state == lay.AWAY:
+    if c.what in ("arrive", "lay_over") and state == lay.AWAY:
+        came_from = (float(s.boats[c.target, lay.B_NORTH]), float(s.boats[c.target, lay.B_EAST]))
+        if c.what == "lay_over" and not across.berth_over(world, rode, came_from):
+            return _no(world, "neighbour_act", "no_anchor_down")
         s.boats[c.target, lay.B_AWAY] = 0.0
         rode[[lay.Q_MEAN_N, lay.Q_MEAN_E]] = s.boats[c.target, [lay.B_WIND_N, lay.B_WIND_E]]
         rode[lay.Q_STATE] = lay.ROUNDING_UP
@@ -247,6 +262,7 @@ def _fault(world: World, c: cmd.Fault) -> Answer:
         "thruster": st.FAULT_THRUSTER,
         "helm": st.FAULT_HELM,
         "marks": st.FAULT_MARKS,
+        "ears": st.FAULT_EARS,
     }
     if c.what == "counter":
         s.lines[c.rode, lay.L_COUNTER_SCALE] = c.value
@@ -316,6 +332,7 @@ _CARRY_OUT: dict[type[cmd.Command], Callable[[World, Any], Answer]] = {
     cmd.Leave: _leave,
     cmd.Secure: _secure,
     cmd.Inject: _inject,
+    cmd.Wash: _wash,
     cmd.NeighbourAct: _neighbour,
     cmd.Fault: _fault,
     cmd.WatchOrders: _watch_orders,
@@ -334,4 +351,5 @@ def carry_out(world: World, command: cmd.Command) -> Answer:
     rode = getattr(command, "rode", 0)
     if not 0 <= rode < len(world.state.lines):
         return _no(world, type(command).__name__.lower(), "no_such_rode")
-    return _CARRY_OUT[type(command)](world, command)
+    heard, answer = hearing.as_heard(world, command)
+    return answer if heard is None else [*answer, *_CARRY_OUT[type(heard)](world, heard)]

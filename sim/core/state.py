@@ -50,8 +50,8 @@ MEMORY_COLS = 14
 MAX_FIRED = 64
 INSTRUMENT_COLS = 48
 CREW_COLS = 128
-FAULT_ENGINE, FAULT_WINDLASS, FAULT_THRUSTER, FAULT_HELM, FAULT_MARKS = range(5)
-FAULT_COLS = 5
+FAULT_ENGINE, FAULT_WINDLASS, FAULT_THRUSTER, FAULT_HELM, FAULT_MARKS, FAULT_EARS = range(6)
+FAULT_COLS = 6
 MAX_EVENT_KINDS = 64
 # the watch: what it is called by (0: not by this), what it has seen, what it has been called by already
 (

@@ -11,7 +11,7 @@ from sim.core import world as wd
 from sim.core.commands import Command
 from sim.core.events import NUMBERS, Event
 from sim.core.world import WEATHER_TICKS, World
-from sim.model import boat, fleet, rode
+from sim.model import boat, fleet, rode, wash
 from sim.model.chain import PASSES
 
 
@@ -79,6 +79,8 @@ def _tick(world: World) -> list[Event]:
         wd.observe_weather(world)
     else:
         wd.observe_water(world)
+    if count := int(s.clock[st.K_EPISODES]):
+        wash.wash_boats(s.boats, k.hulls, 0, s.tick / 60.0, DT_S, s.episodes, count)
     tide_m = wd.tide_m(world)
     # 3 rudder, gears, shafts, thruster
     boat.work_controls(s.control, s.shafts, p.boat.shafts, k.limits, s.faults, DT_S)

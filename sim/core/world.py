@@ -227,6 +227,7 @@ def observe_water(world: World) -> None:
     p, s = world.params, world.state
     t_s, bay = s.tick / 60.0, p.bay
     water.float_boats(s.boats, world.packed.hulls, t_s, tide_m(world), p.water.streams, bay.raster, bay.depth_m)
+    s.boats[0, lay.B_HEAVE] = 0.0
     if len(p.water.waves):
         count = int(s.clock[st.K_EPISODES])
         waves.heave_bow(s.boats[0], world.packed.hulls[0], t_s, p.weather.air, p.water.swell, s.episodes, count)

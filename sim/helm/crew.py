@@ -32,7 +32,11 @@ GREEN_COUNT_M, GREEN_BEARING_RAD, GREEN_FOR_S = 5.0, math.radians(15.0), 20.0
 SECTORS = ("ahead", "bow", "abeam", "quarter", "under")
 _SECTOR_EDGES = tuple(math.radians(d) for d in (22.5, 67.5, 112.5, 157.5))
 # What is said as soon as it can be, whatever else there is to say; first of all what is dangerous.
-PROMPT = ("under_the_boat", "surging", "aweigh", "on_the_bottom", "walked_back", "anchors_gone", "home", "she_leads")
+PROMPT = (
+    "under_the_boat", "surging", "aweigh", "on_the_bottom", "walked_back", "anchors_gone", "home", "she_leads",
+    "rode_across", "rode_slipped", "say_again", "aye_heave", "aye_veer", "aye_stop_at", "wash",
+)  # fmt: skip
+AYES = {-1.0: "aye_heave", 1.0: "aye_veer"}  # what a hand answers who has heard so
 KEYS = (*PROMPT, *(w.key for w in (*PRESSING, *ROUTINE)), "lead", "metres_out", "metres_left", "all_stowed")
 # Two columns of memory for each watch (since when it is so, whether it has been told), then what is on the tongue.
 _FIRST_TONGUE = fd.Q_WATCHES + 2 * len(PRESSING + ROUTINE)
@@ -52,6 +56,22 @@ def sector(bearing_rad: float) -> int:
     """Return which of ``SECTORS`` a lead falls in, by its angle off the bow."""
     off = abs(bearing_rad)
     return sum(off > edge for edge in _SECTOR_EDGES)
+
+
+def _upset(event: ev.Event) -> tuple[str, float]:
+    """Return (key, value) of what the hand says of a wash, of an order not caught, of a rode across; "" for nothing.
+
+    One who mishears answers with what he has heard, as he would with the right order: that is how it is noticed.
+    """
+    if isinstance(event, ev.OrderMisheard):
+        return ("aye_stop_at", event.heard) if event.what == "preset_length" else (AYES[event.heard], 0.0)
+    keys: dict[type[ev.Event], str] = {
+        ev.OrderAskedBack: "say_again",
+        ev.WashBegan: "wash",
+        ev.RodeSeenAcross: "rode_across",
+        ev.RodeSlipped: "rode_slipped",
+    }
+    return keys.get(type(event), ""), 0.0
 
 
 class Crew:
@@ -116,6 +136,8 @@ class Crew:
                 key = "surging"
             elif isinstance(event, ev.CrewAsked):
                 key = "she_leads"
+            else:
+                key, value = _upset(event)
             if key:
                 self._intend(key, value)
 
@@ -143,6 +165,8 @@ class Crew:
                 out.append(self._lead_call(look(self.world), asked=True))
             elif key in ("on_the_bottom", "walked_back"):
                 out.append(self._call(key, out_m=self._count_told(value)))
+            elif key == "aye_stop_at":
+                out.append(self._call(key, out_m=value))
             else:
                 out.append(self._call(key))
         return out

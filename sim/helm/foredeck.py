@@ -191,6 +191,13 @@ def _seen(s: Sense, foul: bool) -> bool:
     return foul == bool(s.world.state.anchors[0, lay.A_CLOG] > 0.2)
 
 
+def _foul_hawse(s: Sense) -> bool:
+    """Return whether her own rodes cross; another boat's across the chain shows when it comes up, and is told then."""
+    others = s.world.state.fleet[:, lay.Q_ACROSS]
+    hidden = ((others == lay.LIES_ACROSS) | (others == lay.SEEN_ACROSS)).any()
+    return bool((s.world.state.lines[:, lay.L_CROSSED] >= 0.0).any() and not hidden)
+
+
 def _short(s: Sense, most: float) -> bool:
     still = abs(s.rate) < STILL_MPS and abs(s.memory[Q_WAY]) < 2.0 * WAY_OFF_MPS
     return bool(s.memory[Q_HOVE] and s.down and still and 0.0 < s.scope < most)
@@ -239,11 +246,7 @@ PRESSING = (
     Watch("brought_up", _brought_up, lambda s: abs(s.rate) < RUNS_MPS and s.down),
     Watch("trembling", lambda s: _trembles(s, 0.08, 0.012), lambda s: _trembles(s, 0.05, 0.008)),
     Watch("on_the_snubber", _nylon_has_it, lambda s: s.line[lay.L_HOOK] >= 0.0),
-    Watch(
-        "foul_hawse",
-        lambda s: bool((s.world.state.lines[:, lay.L_CROSSED] >= 0.0).any()),
-        lambda s: bool((s.world.state.lines[:, lay.L_CROSSED] >= 0.0).any()),
-    ),
+    Watch("foul_hawse", _foul_hawse, _foul_hawse),
     Watch("sighted_foul", lambda s: _seen(s, True), lambda s: s.hanging, 0.5, by_night=False),
     Watch("sighted_clear", lambda s: _seen(s, False), lambda s: s.hanging, 0.5, by_night=False),
     Watch("bow_off_starboard", lambda s: _goes_off(s, 1), lambda s: s.off_wind_rad > math.radians(12.0), 1.0),

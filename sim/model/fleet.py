@@ -198,8 +198,8 @@ def goal_of(rode: FloatArray) -> tuple[float, float]:
     east = rode[lay.Q_ANCHOR_E]
     if state == lay.ROUNDING_UP:
         speed = max(math.hypot(rode[lay.Q_MEAN_N], rode[lay.Q_MEAN_E]), 0.1)
-        north += LEEWARD_M * rode[lay.Q_MEAN_N] / speed
-        east += LEEWARD_M * rode[lay.Q_MEAN_E] / speed
+        north += (LEEWARD_M * rode[lay.Q_MEAN_N] + rode[lay.Q_ASIDE] * rode[lay.Q_MEAN_E]) / speed
+        east += (LEEWARD_M * rode[lay.Q_MEAN_E] - rode[lay.Q_ASIDE] * rode[lay.Q_MEAN_N]) / speed
     return north, east
 
 

@@ -14,7 +14,7 @@ B_RODE_H = 11  # horizontal pull of her rode
 B_GROUND = 12  # > 0 while her keel is in the ground: deepest penetration in metres
 B_AWAY = 13  # 1 while she is not in the bay at all
 B_SURFACE_N, B_SURFACE_E = 14, 15  # stream at the surface there; B_STREAM is the mean over her draught
-B_HEAVE = 16  # rise of her bow on the waves, metres; the own boat's only
+B_HEAVE = 16  # rise of her bow on the waves, metres; while only wash lifts the others
 B_GROUND_X = 17  # where along her it stands deepest in the ground, forward of midships
 B_STIFF = 18  # of that ground: 0 ooze .. 1 rock
 B_STUCK = 19  # how far soft ground has closed round her keel, 0..1
@@ -189,8 +189,13 @@ BOTTOM_COLS = 9
     Q_MEAN_N,  # true wind at her, averaged: what her skipper goes by, velocity (blowing to)
     Q_MEAN_E,
     Q_DRAG_TOLD,  # of it, what has been told
-) = range(25)
-FLEET_COLS = 25
+    Q_ASIDE,  # m to the right of the wind's eye that she rounds up aside of her berth
+    Q_LET_GO,  # tick at which she was last told to have let go, 0 for before the start
+    Q_ACROSS,  # of her rode over the own one: 0 not, 1 lies across, 2 seen at the surface, 3 slipped off
+    Q_ACROSS_M,  # so far from the own anchor along the chain
+) = range(29)
+FLEET_COLS = 29
+NOT_ACROSS, LIES_ACROSS, SEEN_ACROSS, SLIPPED_OFF = range(4)
 TABLE_POINTS = 48
 # Main rode at low and at high water, then the second.
 TABLE_ROWS = 4
@@ -207,10 +212,11 @@ TABLE_ROWS = 4
 ) = range(7)
 FLEET_STATES = ("lies", "away", "under_way", "closing", "let_go", "weighs", "leaving")
 
-# One wind episode, added by commands only.
+# One episode of wind or wash, added by commands only.
 E_KIND, E_START_S, E_RAMP_S, E_HOLD_S, E_TURN, E_FACTOR = 0, 1, 2, 3, 4, 5
 EPISODE_COLS = 6
-EPISODE_SHIFT, EPISODE_GUST, EPISODE_SQUALL = 1, 2, 3
+E_PERIOD_S, E_FROM, E_HEIGHT_M = E_RAMP_S, E_TURN, E_FACTOR  # the same columns, where the episode is a wash
+EPISODE_SHIFT, EPISODE_GUST, EPISODE_SQUALL, EPISODE_WASH = 1, 2, 3, 4
 MAX_EPISODES = 64
 
 # Constants of the wind.

@@ -108,6 +108,8 @@ def felt(t_s: float, episodes: FloatArray, count: int) -> tuple[float, float]:
     factor = 1.0
     for k in range(count):
         kind = episodes[k, lay.E_KIND]
+        if kind == lay.EPISODE_WASH:
+            continue
         fade = SQUALL_FADES if kind == lay.EPISODE_SQUALL else 1.0
         share = episode_shape(
             t_s,

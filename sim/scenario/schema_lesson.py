@@ -127,6 +127,21 @@ class InjectBlock(Block):
         return self
 
 
+class WashBlock(Block):
+    """The wash of a ship: waves so high from crest to trough at their highest, most half way through their time."""
+
+    height_m: Number = Field(ge=0.05, le=1.5)
+    period_s: Number = Field(default=4.0, ge=2.0, le=10.0)
+    from_deg: Bearing
+    last_s: Number = Field(default=60.0, ge=5.0, le=600.0)
+
+
+class CrewActBlock(Block):
+    """What the hand forward makes of the next order for the windlass or the length to stop at, once."""
+
+    what: Literal["asks_back", "mishears"]
+
+
 class FaultBlock(Block):
     """Something that fails; ``value`` is the counter's scale, or marks gone; else 1 failed, 0 sound."""
 
@@ -139,7 +154,7 @@ class NeighbourActBlock(Block):
     """What another boat does: ``to`` where she goes who leaves, ``hold_n`` the pull at which her anchor comes home."""
 
     name: Words
-    what: Literal["arrive", "leave", "drag", "part", "lights_on", "lights_off"]
+    what: Literal["arrive", "lay_over", "leave", "drag", "part", "lights_on", "lights_off"]
     to: Point | None = None
     hold_n: Number = Field(default=0.0, ge=0.0, le=100_000.0)
 
@@ -164,12 +179,14 @@ class DoBlock(Block):
     inject: InjectBlock | None = None
     fault: FaultBlock | None = None
     neighbour: NeighbourActBlock | None = None
+    wash: WashBlock | None = None
+    crew: CrewActBlock | None = None
     note: NoteBlock | None = None
 
     @model_validator(mode="after")
     def _one(self) -> "DoBlock":
-        if sum(one is not None for one in (self.inject, self.fault, self.neighbour, self.note)) != 1:
-            raise ValueError("exactly one of inject, fault, neighbour, note")
+        if sum(getattr(self, name) is not None for name in type(self).model_fields) != 1:
+            raise ValueError(f"exactly one of {', '.join(type(self).model_fields)}")
         return self
 
 
@@ -179,7 +196,7 @@ class WhenBlock(Block):
     event: (
         Literal[
             "anchor_let_go", "anchor_touched", "anchor_set", "anchor_dragged", "anchor_aweigh",
-            "snubber_hooked", "plan_made", "secured",
+            "snubber_hooked", "plan_made", "secured", "first_snub",
         ]
         | None
     ) = None  # fmt: skip
@@ -344,7 +361,7 @@ class LessonFile(File):
         for act in acting:
             if act.name not in names:
                 raise ValueError(f"a neighbour's name in the timeline, not {act.name!r}")
-            if act.what == "arrive" and self.neighbours[names.index(act.name)].comes_from is None:
+            if act.what in ("arrive", "lay_over") and self.neighbours[names.index(act.name)].comes_from is None:
                 raise ValueError(f"comes_from for {act.name!r}, who arrives")
         return self
 

@@ -9,11 +9,15 @@ import math
 from dataclasses import dataclass
 
 from sim.base.units import mps, rad, ticks
-from sim.core.commands import Command, Fault, Inject, NeighbourAct, Note
+from sim.core import hearing
+from sim.core.commands import Command, Fault, Inject, NeighbourAct, Note, Wash
 from sim.core.events import KINDS, NUMBERS
 from sim.core.state import State
 from sim.model import layout as lay
 from sim.scenario.schema_lesson import AnchorageBlock, DoBlock, EntryBlock
+
+SNUB = "first_snub"
+SNUB_N, STILL_MPS = 200.0, 0.02  # level pull that no hanging chain makes by itself (judgement)
 
 
 @dataclass(frozen=True)
@@ -32,15 +36,25 @@ class Condition:
     def met(self, state: State) -> bool:
         """Return whether all that is asked holds now, or has just happened."""
         boat = state.boats[0]
+        event = self.event in ("", SNUB) or bool(state.heard[NUMBERS[KINDS[self.event]]])
         away = math.hypot(boat[lay.B_NORTH] - self.centre_north_m, boat[lay.B_EAST] - self.centre_east_m)
         return (
-            (not self.event or bool(state.heard[NUMBERS[KINDS[self.event]]]))
+            event
+            and (self.event != SNUB or _snubs(state))
             and (self.out_over_m is None or bool(state.lines[0, lay.L_OUT] > self.out_over_m))
             and (self.pull_over_n is None or bool(state.lines[0, lay.L_TENSION] > self.pull_over_n))
             and (self.within_m is None or away < self.within_m)
             and (self.way_under_mps is None or abs(boat[lay.B_SURGE]) < self.way_under_mps)
             and (self.beyond is None or _right_of(self.beyond, float(boat[lay.B_NORTH]), float(boat[lay.B_EAST])))
         )
+
+
+def _snubs(state: State) -> bool:
+    """Return whether chain that was paid out is held and has taken the boat's weight: the anchor is down."""
+    line = state.lines[0]
+    held = line[lay.L_BRAKE] > 0.5 and line[lay.L_MOTION] == 0.0 and abs(line[lay.L_RATE]) < STILL_MPS
+    down = state.anchors[0, lay.A_ATTITUDE] > lay.HANGING
+    return bool(held and down and math.hypot(line[lay.L_FN], line[lay.L_FE]) > SNUB_N)
 
 
 def _right_of(line: tuple[tuple[float, float], tuple[float, float]], north_m: float, east_m: float) -> bool:
@@ -113,5 +127,10 @@ def _command(do: DoBlock, neighbours: tuple[str, ...]) -> Command:
         north_m, east_m = act.to or (0.0, 0.0)
         target = 1 + neighbours.index(act.name)
         return NeighbourAct(target=target, what=act.what, north_m=north_m, east_m=east_m, hold_n=act.hold_n)
+    if do.wash is not None:
+        w = do.wash
+        return Wash(height_m=w.height_m, period_s=w.period_s, from_rad=rad(w.from_deg), last_s=w.last_s)
+    if do.crew is not None:
+        return Fault(what="ears", value=hearing.MISHEARD if do.crew.what == "mishears" else hearing.ASKED_BACK)
     assert do.note is not None  # the schema asks for exactly one
     return Note(text=do.note.text)

@@ -23,7 +23,8 @@ from sim.scenario import library
 HIDDEN = (
     ev.AnchorTouched, ev.AnchorSet, ev.AnchorDragged, ev.AnchorHeld, ev.AnchorVeered, ev.AnchorAweigh,
     ev.ChainUnderHull, ev.ChainTouched, ev.ChainCaught, ev.ChainCleared, ev.BrakeSlipped,
-    ev.WindInjected, ev.FaultBegun, ev.NeighbourActed,
+    ev.WindInjected, ev.FaultBegun, ev.NeighbourActed, ev.WashBegan,
+    ev.OrderMisheard, ev.RodeLaidOver,
 )  # fmt: skip
 TRUTH_OF_ANCHOR = [
     lay.A_BURIAL, lay.A_CLOG, lay.A_SOAK, lay.A_TIP, lay.A_DRAG, lay.A_CAP_H, lay.A_CAP_V, lay.A_PULL_H, lay.A_UPLIFT,

@@ -7,7 +7,7 @@ from pydantic import ValidationError
 
 from sim.base.units import TICK_HZ
 from sim.core import state as st
-from sim.core.commands import Fault, Inject, NeighbourAct, Note
+from sim.core.commands import Fault, Inject, NeighbourAct, Note, Wash
 from sim.core.events import NUMBERS, AnchorDragged, AnchorSet
 from sim.model import layout as lay
 from sim.scenario import script
@@ -164,3 +164,33 @@ def test_a_line_crossed_sets_an_entry_off(north_m, east_m, due):
     state.boats[0, lay.B_NORTH], state.boats[0, lay.B_EAST] = north_m, east_m
 
     assert len(script.due(timeline({"when": {"beyond": [[0, 0], [50, 0]]}, "do": NOTE}), state)) == due
+
+
+def test_a_wash_and_a_hand_who_mishears_are_commands_too():
+    entries = timeline(
+        {"at_s": 1, "do": {"wash": {"height_m": 0.4, "from_deg": 90}}},
+        {"at_s": 2, "do": {"crew": {"what": "asks_back"}}},
+        {"at_s": 3, "do": {"crew": {"what": "mishears"}}},
+    )
+
+    assert [e.command for e in entries] == [
+        Wash(height_m=0.4, period_s=4.0, from_rad=math.radians(90.0), last_s=60.0, actor="timeline:0"),
+        Fault(what="ears", value=1.0, actor="timeline:1"),
+        Fault(what="ears", value=2.0, actor="timeline:2"),
+    ]
+
+
+def test_the_first_snub_is_when_held_chain_takes_her_weight():
+    entries = timeline({"when": {"event": "first_snub"}, "do": NOTE})
+    state = at()
+    line = state.lines[0]
+    assert script.due(entries, state) == []
+
+    state.anchors[0, lay.A_ATTITUDE], line[lay.L_FN] = lay.LYING, 500.0
+    assert script.due(entries, state) == [], "it still runs: the brake is off"
+
+    line[lay.L_BRAKE] = 1.0
+    assert len(script.due(entries, state)) == 1
+
+    line[lay.L_FN] = 50.0
+    assert script.due(entries, state) == []
