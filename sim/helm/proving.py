@@ -19,10 +19,13 @@ SOAK_S, AGAIN_S = (
     600.0,
     240.0,
 )  # so long soft ground is left, at first and when it gave way (common practice, 5 to 30 min)
+LIE_S = 60.0  # it is left so long where no more chain can be given
 TICK_OVER_SHARE = 0.12
 FOR_NYLON_M = 4.5  # kept in the locker for a snubber
 REMARK_M = 20.0  # reckoned so far off, an anchor is marked anew; a few degrees of yaw alone make ten metres
 STEP_EVERY_S, LONGEST_STRAIGHTEN_S = 0.6, 45.0
+BURST, BURST_MPS, BURST_OVER_S = 1.7, mps(8.0), 12.0  # over the wind of late: it pulls harder than any step (judgement)
+BURST_LONGEST_S = 90.0
 BEDS_S = 20.0  # an anchor that shifts for less than this beds in; one that goes on drags
 SOFT = ("M", "Si")
 ENOUGH = 0.6  # of the load to prove: with less she is lifted and laid again
@@ -133,8 +136,13 @@ class Proving(Skipper):
 
     def _more_chain(self) -> Steps:
         """Ease her, veer a depth and a half more, and let it straighten before the load goes on again."""
-        spare = max(self.brief.boat.rode_m - FOR_NYLON_M, self.out_m)
-        more = min(self.out_m + 1.5 * self.depth_m, spare)
+        spare = self.brief.boat.rode_m - FOR_NYLON_M - self.out_m
+        if spare < 0.5 * self.depth_m:
+            self.say("no_more_chain")
+            yield self.pilot.levers(0.0)
+            yield from self.wait(LIE_S if self._soft() else 20.0)
+            return
+        more = self.out_m + min(1.5 * self.depth_m, spare)
         self.say("more_chain", out_m=round(more))
         yield [*self.pilot.levers(0.0), cmd.Stopper(actor=ACTOR, on=False), cmd.Windlass(actor=ACTOR, motion=1)]
         began = self.t_s
@@ -142,6 +150,31 @@ class Proving(Skipper):
             yield []
         yield [cmd.Windlass(actor=ACTOR, motion=0), cmd.Stopper(actor=ACTOR, on=True)]
         yield from self.wait(AGAIN_S if self._soft() else 20.0)
+
+    def _bursts(self) -> bool:
+        """Return whether it blows far harder now than of late, as off high ground."""
+        now = sum(self._blown[-5:]) / max(len(self._blown[-5:]), 1)
+        return now > max(BURST * self.wind_mps(), self.wind_mps() + BURST_MPS)
+
+    def _ride_out(self, lever: float) -> Steps:
+        """Take the engine off in a burst: the wind does the pulling, and both together prove nothing but a drag."""
+        self.say("burst")
+        yield self.pilot.levers(0.0)
+        began = calm = self.t_s
+        while self.t_s < calm + BURST_OVER_S and self.t_s < began + BURST_LONGEST_S:
+            if self._bursts():
+                calm = self.t_s
+            yield []
+        yield from self._straighten()
+        yield from self._by_degrees(lever)
+
+    def _by_degrees(self, lever: float) -> Steps:
+        """Bring the lever back to ``lever`` astern, a little at a time."""
+        now = max(abs(min(self.see.readings.levers)), IDLE)
+        while now < lever - 1e-6:
+            now = min(now + 0.03, lever)
+            yield self.pilot.levers(-now) + self.pilot.helm(0.0)
+            yield from self.wait(self.step_every_s)
 
     def _straighten(self) -> Steps:
         """Draw the chain straight at tick-over and let her stop on it: with way on, more would only be a jerk."""
@@ -157,15 +190,10 @@ class Proving(Skipper):
 
         A shift of a metre or two beds an anchor; one that goes on is dragging, and the power comes off.
         """
-        now = abs(min(self.see.readings.levers))
         told = len(self.see.calls)
-        if now < IDLE:
+        if abs(min(self.see.readings.levers)) < IDLE:
             yield from self._straighten()
-            now = IDLE
-        while now < lever - 1e-6:
-            now = min(now + 0.03, lever)
-            yield self.pilot.levers(-now) + self.pilot.helm(0.0)
-            yield from self.wait(self.step_every_s)
+        yield from self._by_degrees(lever)
         began = self.t_s
         asked = False
         while self.t_s < began + hold_s or abs(self.pilot.way_mps) > 0.12 or self._dragging(told):
@@ -173,6 +201,9 @@ class Proving(Skipper):
                 break
             if self.t_s > began + 3.0 * hold_s:
                 break
+            if self._bursts():
+                yield from self._ride_out(lever)
+                began, told, asked = self.t_s, len(self.see.calls), False
             if not asked and self.t_s > began + 0.6 * hold_s:
                 asked = True
                 yield [cmd.AskCrew(actor=ACTOR)]
