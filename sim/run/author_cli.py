@@ -1,12 +1,11 @@
 """The commands of those who write lessons: check, new, preview, brief."""
 
-from functools import partial
 from pathlib import Path
 from typing import Annotated
 
 import typer
 from rich.console import Console
-from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
+from rich.progress import BarColumn, Progress, TaskID, TextColumn, TimeRemainingColumn
 
 from sim.base.errors import ScenarioError
 from sim.run import language_cli, warmup
@@ -71,7 +70,11 @@ def _prove(names: list[str], trials: int, jobs: int) -> bool:
         lesson = library.load_lesson(name)
         with Progress(*columns, TimeRemainingColumn(), console=err) as bar:
             task = bar.add_task(name, total=trials)
-            proved = proof.prove(name, proof.days(lesson, trials), jobs, partial(bar.advance, task))
+
+            def done(_: object, of: Progress = bar, which: TaskID = task) -> None:
+                of.advance(which)
+
+            proved = proof.prove(name, proof.days(lesson, trials), jobs, done)
         for line in proof.words(lesson, proved):
             out.print(line, highlight=False)
         failed |= not proved.reliable

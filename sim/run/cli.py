@@ -8,7 +8,6 @@ from typing import Annotated
 
 import typer
 from rich.console import Console
-from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 
 from sim.base.units import mps
 from sim.helm.demonstrator import Demonstrator
@@ -18,7 +17,16 @@ from sim.helm.skipper import Said
 from sim.marking.debrief import speaker
 from sim.marking.strip_picture import Say
 from sim.record import recording, replay
-from sim.run import anchorage_picture, author_cli, confusion, debrief_cli, fidelity_cli, seatrial_cli, warmup
+from sim.run import (
+    anchorage_picture,
+    author_cli,
+    confusion,
+    debrief_cli,
+    fidelity_cli,
+    seatrial_cli,
+    trials_cli,
+    warmup,
+)
 from sim.run import demo as demos
 from sim.run.attempt import Marked
 from sim.run.language_cli import Language
@@ -123,6 +131,7 @@ app.command("preview")(author_cli.preview)
 app.command("brief")(author_cli.brief)
 app.command("bay")(author_cli.bay)
 app.command("seatrial")(seatrial_cli.seatrial)
+app.command("trials")(trials_cli.trials)
 app.command("confusion")(confusion.command)
 app.command("night-fidelity")(fidelity_cli.night_fidelity)
 
@@ -188,38 +197,6 @@ def list_lessons(language: Language = None) -> None:
     for name in library.lesson_names():
         lesson = _lesson(name, language or ENGLISH)
         out.print(f"[bold]{name:18}[/] {lesson.title}: {lesson.brief.aim}")
-
-
-@app.command()
-def trials(
-    lessons: Annotated[list[str], typer.Argument(help="lessons, by name or by file")],
-    seeds: Annotated[str, typer.Option(help="first:last+1")] = "1:11",
-    jobs: Annotated[int, typer.Option(min=1, help="processes")] = 2,
-    csv: Annotated[Path | None, typer.Option(help="write the rows to this file")] = None,
-    night: Annotated[bool, typer.Option("--night", help="run every night on as well")] = False,
-) -> None:
-    """Let the demonstrator sail lessons over many seeds; a table of what came of it."""
-    from sim.run import trials as batch  # noqa: PLC0415 - a process pool is not needed elsewhere
-
-    try:
-        first, last = (int(part) for part in seeds.split(":"))
-        if not 0 <= first < last:
-            raise ValueError
-    except ValueError:
-        raise typer.BadParameter(
-            f"expected first:last+1, such as 1:11, found {seeds!r}", param_hint="--seeds"
-        ) from None
-    for name in lessons:
-        _lesson(name)
-    warmup.warm_up(err.print)
-    cases = [(name, seed) for name in lessons for seed in range(first, last)]
-    columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.completed}/{task.total}"))
-    with Progress(*columns, TimeRemainingColumn(), console=err) as bar:
-        task = bar.add_task("sailing", total=len(cases))
-        rows = batch.run(cases, jobs, lambda: bar.advance(task), night)
-    out.print(batch.table(rows))
-    if csv is not None:
-        batch.write_csv(rows, csv)
 
 
 @app.command()

@@ -2,22 +2,35 @@
 
 import csv
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from dataclasses import asdict, dataclass, fields
 from pathlib import Path
+from typing import Any
 
 from rich import box
 from rich.table import Table
 
+from sim.base.errors import ScenarioError
 from sim.marking import leave
 from sim.run import demo
 from sim.scenario import library
 
+GRAVE = 3  # errors of this weight and more are told
+
 
 @dataclass(frozen=True)
 class Row:
-    """What came of one run."""
+    """What came of one run.
+
+    Attributes:
+        passed: the lesson's own verdict: marks, goals, no critical fail.
+        phases: share of each phase's points earned.
+        left: she left without anchoring, where that is an answer.
+        missed: goals not reached, by measure.
+        errors: codes of the grave errors found.
+        worst: the measure that cost most, the points it cost, and when.
+    """
 
     lesson: str
     seed: int
@@ -26,19 +39,32 @@ class Row:
     drag_m: float | None
     min_gap_m: float | None
     points: float
-    phases: dict[str, float]  # share of each phase's points earned
+    phases: dict[str, float]
     t_s: float
     state_hash: str
-    left: bool = False  # without anchoring, where that is an answer
+    left: bool = False
+    passed: bool = True
+    missed: str = ""
+    errors: str = ""
+    worst: str = ""
+    worst_lost: float = 0.0
+    worst_s: float = 0.0
 
     @property
     def good(self) -> bool:
-        """Held or rightly left, touched nothing, and every phase at half its points or more."""
-        return (self.held or self.left) and not self.contact and all(share >= 0.5 for share in self.phases.values())
+        """Passed, held or rightly left, and touched nothing."""
+        return self.passed and (self.held or self.left) and not self.contact
 
 
 def _rounded(value: float | None, digits: int) -> float | None:
     return None if value is None else round(value, digits)
+
+
+def _worst(data: dict[str, Any]) -> tuple[str, float, float]:
+    """Return the measure of a result that cost most, the points lost by it, and when; empty where none cost any."""
+    lost = [(m["of"] - m["points"], m["name"], m["from_s"]) for p in data["phases"] for m in p["measures"]]
+    most, name, at_s = max(lost, default=(0.0, "", 0.0))
+    return (name, round(most, 2), round(at_s, 1)) if most > 0.0 else ("", 0.0, 0.0)
 
 
 def one(lesson: str, seed: int, night: bool = False) -> Row:
@@ -46,7 +72,7 @@ def one(lesson: str, seed: int, night: bool = False) -> Row:
     with tempfile.TemporaryDirectory() as folder:
         marked = demo.sail(library.load_lesson(lesson), seed, Path(folder), sleep=night)
     data = marked.result
-    phases = data["phases"]
+    worst, worst_lost, worst_s = _worst(data)
     return Row(
         lesson=lesson,
         seed=seed,
@@ -55,21 +81,33 @@ def one(lesson: str, seed: int, night: bool = False) -> Row:
         drag_m=_rounded(marked.outcome.drag_m, 2),
         min_gap_m=_rounded(marked.outcome.min_gap_m, 1),
         points=round(float(data["points"]), 1),
-        phases={p["code"]: round(p["points"] / p["of"], 3) for p in phases},
+        phases={p["code"]: round(p["points"] / p["of"], 3) for p in data["phases"]},
         t_s=data["ended"]["t_s"],
         state_hash=data["state_hash"],
         left=leave.is_answer(marked.run),
+        passed=bool(data["passed"]),
+        missed=" ".join(goal["measure"] for goal in data["goals"] if not goal["met"]),
+        errors=" ".join(e["code"] for e in data["errors"] if e["weight"] >= GRAVE),
+        worst=worst,
+        worst_lost=worst_lost,
+        worst_s=worst_s,
     )
 
 
-def run(cases: list[tuple[str, int]], jobs: int, done: Callable[[], None], night: bool = False) -> list[Row]:
-    """Return the rows of (lesson, seed) cases, sorted; ``done`` is called after each."""
+def run(
+    cases: Sequence[tuple[str, int]], jobs: int, done: Callable[[Row], None] = lambda row: None, night: bool = False
+) -> list[Row]:
+    """Return the rows of (lesson, seed) cases, sorted; ``done`` is called with each as it comes."""
     rows = []
     with ProcessPoolExecutor(max_workers=jobs) as pool:
         futures = [pool.submit(one, lesson, seed, night) for lesson, seed in cases]
-        for future in as_completed(futures):
-            rows.append(future.result())
-            done()
+        try:
+            for future in as_completed(futures):
+                rows.append(future.result())
+                done(rows[-1])
+        except BaseException:
+            pool.shutdown(wait=False, cancel_futures=True)
+            raise
     return sorted(rows, key=lambda r: (r.lesson, r.seed))
 
 
@@ -78,20 +116,24 @@ def table(rows: list[Row]) -> Table:
     shown = Table(
         box=box.SIMPLE_HEAD,
         padding=(0, 1, 0, 0),
-        caption=f"{sum(r.good for r in rows)} of {len(rows)} held, untouched, no phase under half",
+        caption=f"{sum(r.good for r in rows)} of {len(rows)} passed, held or rightly left, untouched",
     )
     codes = list(dict.fromkeys(code for r in rows for code in r.phases))
-    for title in ("lesson", "seed", "held", "hit", "drag m", "gap m", "marks", *codes):
+    for title in ("lesson", "seed", "passed", "held", "hit", "drag m", "gap m", "marks", *codes):
         shown.add_column(title, justify="left" if title == "lesson" else "right", no_wrap=True)
     for r in rows:
         drag, gap = ("-" if v is None else f"{v:.1f}" for v in (r.drag_m, r.min_gap_m))
         shares = [f"{100.0 * r.phases[c]:.0f}" if c in r.phases else "" for c in codes]
-        yes_no = ("left" if r.left else "yes" if r.held else "NO", "YES" if r.contact else "no")
+        yes_no = (
+            "yes" if r.good else "NO",
+            "left" if r.left else "yes" if r.held else "NO",
+            "YES" if r.contact else "no",
+        )
         shown.add_row(r.lesson, str(r.seed), *yes_no, drag, gap, f"{r.points:.0f}", *shares)
     return shown
 
 
-def write_csv(rows: list[Row], path: Path) -> None:
+def write_csv(rows: Sequence[Row], path: Path) -> None:
     """Write the rows to a file."""
     with path.open("w", newline="", encoding="utf-8") as file:
         codes = list(dict.fromkeys(code for r in rows for code in r.phases))
@@ -100,3 +142,34 @@ def write_csv(rows: list[Row], path: Path) -> None:
         for row in rows:
             cells = asdict(row)
             writer.writerow(cells | cells.pop("phases"))
+
+
+def read_csv(path: Path) -> list[Row]:
+    """Return the rows that ``write_csv`` wrote.
+
+    Raises:
+        ScenarioError: the file is no such table.
+    """
+    kinds = {f.name: f.type for f in fields(Row) if f.name != "phases"}
+    with path.open(newline="", encoding="utf-8") as file:
+        table_ = csv.DictReader(file)
+        missing = sorted(set(kinds) - set(table_.fieldnames or ()))
+        if missing:
+            raise ScenarioError(str(path), 1, missing[0], "a column of a table of trials", "none")
+        try:
+            return [_row(cells, kinds) for cells in table_]
+        except (KeyError, TypeError, ValueError) as bad:
+            raise ScenarioError(str(path), table_.line_num, "", "a row of a table of trials", str(bad)) from None
+
+
+def _row(cells: dict[str, str], kinds: dict[str, Any]) -> Row:
+    read: dict[Any, Callable[[str], Any]] = {
+        str: str,
+        int: int,
+        float: float,
+        bool: lambda text: {"True": True, "False": False}[text],
+        float | None: lambda text: None if text == "" else float(text),
+    }
+    values = {name: read[kind](cells[name]) for name, kind in kinds.items()}
+    phases = {code: float(share) for code, share in cells.items() if code not in kinds and share}
+    return Row(**values, phases=phases)

@@ -7,7 +7,6 @@ import pytest
 
 from sim.base.errors import WindrodeError
 from sim.run import brief_page, new, preview, proof, traps
-from sim.run.trials import Row
 from sim.scenario import library
 
 WHEN = "when: { within_m: 35, way_kn_under: 0.7 }"
@@ -112,20 +111,6 @@ def test_a_page_can_be_made_without_tide_neighbours_or_plan(tmp_path, name):
 
     assert "No tide to speak of." in trainee.read_text("utf-8")
     assert instructor.stat().st_size > trainee.stat().st_size / 2
-
-
-def row(seed: int, held: bool, points: float, gap: float | None, **phases: float) -> Row:
-    return Row("x", seed, held, False, 0.5, gap, points, phases, 900.0, "0")
-
-
-def test_proof_weighs_days_gaps_and_phases():
-    rows = [row(1, True, 90.0, 20.0, ph1=0.9, ph3=0.6), row(2, False, 50.0, 8.0, ph1=0.9, ph3=0.2)]
-    weighed = proof.weigh(rows)
-
-    assert (weighed.managed, weighed.reliable, weighed.least_gap_m) == (0.5, False, 8.0)
-    assert weighed.hardest == ("ph3", pytest.approx(0.4))
-    assert weighed.difficulty == pytest.approx(0.5 * 0.3 + 0.5 * 0.5)
-    assert any("day 2" in line for line in proof.words(library.load_lesson("lantern-pool"), weighed))
 
 
 def test_days_for_proof_spare_those_of_the_test():

@@ -183,7 +183,7 @@ def test_trials_of_two_seeds_give_a_table_and_rows(windrode, tmp_path):
     head, *body = [line.split(",") for line in rows.read_text(encoding="utf-8").splitlines()]
 
     assert said.code == 0, said.err
-    assert "2 of 2 held" in said.out
+    assert "2 of 2 passed" in said.out
     assert [(row[head.index("lesson")], row[head.index("seed")]) for row in body] == [
         ("lantern-pool", "1"),
         ("lantern-pool", "2"),
