@@ -9,6 +9,7 @@ import numpy as np
 from sim.base.arrays import FloatArray
 from sim.marking import svg
 from sim.marking.contours import contour_rings
+from sim.marking.label_places import Labels
 from sim.model import layout as lay
 from sim.model.params import Bay, Mark, Zone
 from sim.record.ground import charted_depths_m
@@ -83,9 +84,10 @@ def _figures(shapes: list[FloatArray], words: str, view: View) -> list[str]:
     return out
 
 
-def charted(sheet: Sheet, view: View) -> list[str]:
-    """Return soundings, marks, zones and patches of other bottom."""
+def charted(sheet: Sheet, view: View, labels: Labels | None = None) -> list[str]:
+    """Return soundings, marks, zones and patches of other bottom; names go where ``labels`` has room for them."""
     parts = []
+    labels = labels or Labels(WIDTH, view.height)
     for letters, polygon in sheet.patches:
         parts.append(svg.area([view.xy(polygon[:, 0], polygon[:, 1])], "none", svg.SECOND, 0.9, stroke_dasharray="1 3"))
         x, y = view.at(float(polygon[:, 0].mean()), float(polygon[:, 1].mean()))
@@ -102,7 +104,7 @@ def charted(sheet: Sheet, view: View) -> list[str]:
     for mark in sheet.marks:
         x, y = view.at(mark.north_m, mark.east_m)
         parts.append(svg.area([[(x - 5.0, y + 4.0), (x + 5.0, y + 4.0), (x, y - 7.0)]], svg.INK, svg.PANEL, 1.2))
-        parts.append(label(x, y + 20.0, mark.name, view))
+        parts.append(labels.put(x, y, mark.name))
     return parts
 
 

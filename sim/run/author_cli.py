@@ -1,5 +1,6 @@
 """The commands of those who write lessons: check, new, preview, brief."""
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated
 
@@ -16,6 +17,13 @@ from sim.scenario.words import ENGLISH
 out = Console()
 err = Console(stderr=True)
 
+
+def _as_text(picture: str, path: Path) -> None:
+    path.write_text(picture, encoding="utf-8")
+
+
+# How a picture is written, by the ending of its name; who can paint adds to it.
+PAINTERS: dict[str, Callable[[str, Path], None]] = {".svg": _as_text}
 LessonName = Annotated[str, typer.Argument(help="a lesson's name, or the path of its file")]
 
 
@@ -91,22 +99,26 @@ def new(
 
     path = news.write(name, library.load_lesson(start), folder)
     out.print(
-        f"Written: {path}\nNext: windrode check {path}; windrode preview {path} --out {name}.svg", highlight=False
+        f"Written: {path}\nNext: windrode check {path}; windrode preview {path} --out {name}.png", highlight=False
     )
 
 
 def preview(
     lesson: LessonName,
-    out_file: Annotated[Path, typer.Option("--out", help="write the picture (SVG)")],
+    out_file: Annotated[Path, typer.Option("--out", help="write the picture: a name ending in .png, or .svg")],
     seed: Annotated[int, typer.Option(min=0, help="which of the lesson's days")] = 1,
     chart: Annotated[bool, typer.Option("--chart", help="only what the trainee is given")] = False,
 ) -> None:
     """Draw a lesson's bay: depths, ground, marks, boats as they lie, the anchorage and the reference plan."""
     from sim.run import preview as previews  # noqa: PLC0415
 
+    paint = PAINTERS.get(out_file.suffix.lower())
+    if paint is None:
+        endings = " or ".join(sorted(PAINTERS))
+        raise typer.BadParameter(f"expected a name ending in {endings}, found {out_file.name!r}", param_hint="--out")
     chosen = library.load_lesson(lesson)
     warmup.warm_up(err.print)
-    out_file.write_text(previews.draw(chosen, not chart, seed), encoding="utf-8")
+    paint(previews.draw(chosen, not chart, seed), out_file)
     out.print(f"Picture: {out_file}")
 
 

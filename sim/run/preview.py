@@ -9,6 +9,7 @@ from sim.base.frames import to_world
 from sim.core import world as wd
 from sim.marking import bay_picture, svg
 from sim.marking.bay_picture import WIDTH, Sheet, View
+from sim.marking.label_places import Labels
 from sim.marking.plan_picture import outline
 from sim.model import layout as lay
 from sim.model.catenary import reach_on_bed_m
@@ -35,12 +36,13 @@ def draw(lesson: Lesson, answer: bool = True, seed: int = 1, whole: bool = True)
         view = _about(lesson, view)
     wind = lesson.brief.forecast
     sheet: Sheet = bay if answer else lesson.brief.chart
+    labels = Labels(WIDTH, view.height, [(10.0, 10.0, 134.0, 74.0)])
     layers = (
         bay_picture.depths(bay, view),
         _asked(lesson, view),
-        bay_picture.charted(sheet, view),
+        bay_picture.charted(sheet, view, labels),
         _answer(lesson, view) if answer else [],
-        _boats(world, view, answer),
+        _boats(world, view, answer, labels),
         bay_picture.rose(
             view, *to_world(-wind.mean_mps, 0.0, wind.from_rad), load_words(lesson.language)["page.plan.wind"]
         ),
@@ -96,9 +98,10 @@ def _answer(lesson: Lesson, view: View) -> list[str]:
     return parts
 
 
-def _boats(world: wd.World, view: View, answer: bool) -> list[str]:
+def _boats(world: wd.World, view: View, answer: bool, labels: Labels) -> list[str]:
     """Return every boat as she lies at the start, the own one filled; with their rodes where asked."""
-    parts = []
+    parts: list[str] = []
+    names: list[str] = []
     for k, pose in enumerate(world.state.boats):
         north, east, heading = (float(pose[c]) for c in (lay.B_NORTH, lay.B_EAST, lay.B_HEADING))
         boat = world.params.boat if k == 0 else world.params.neighbours[k - 1].boat
@@ -115,5 +118,5 @@ def _boats(world: wd.World, view: View, answer: bool) -> list[str]:
             parts.append(svg.circle(ax, ay, 2.6, fill=svg.SECOND, stroke=svg.PANEL))
         parts.append(svg.area([shape], svg.PANEL, svg.INK, 1.4))
         x, y = view.at(north, east)
-        parts.append(svg.text(x, y + 20.0, other.name, 11.5, svg.INK, "middle", halo=True))
-    return parts
+        names.append(labels.put(x, y, other.name, 11.5))
+    return parts + names

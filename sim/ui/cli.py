@@ -5,6 +5,7 @@ from typing import Annotated
 
 import typer
 
+from sim.run import author_cli
 from sim.run.cli import app, demo, out, verify
 from sim.run.language_cli import Language
 from sim.scenario.words import ENGLISH
@@ -12,6 +13,14 @@ from sim.ui.opening import has_display
 
 __all__ = ["app"]
 
+
+def _as_pixels(picture: str, path: Path) -> None:
+    from sim.ui.vector import write_png  # noqa: PLC0415 - the other commands do without a painter
+
+    write_png(picture, path)
+
+
+author_cli.PAINTERS[".png"] = _as_pixels
 FIRST_LESSON = "lantern-pool"
 NO_DISPLAY = "No display here: the demonstrator sails the lesson instead."
 
