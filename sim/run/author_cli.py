@@ -32,6 +32,8 @@ def check(
     trials: Annotated[int, typer.Option(min=0, help="let the demonstrator prove it on so many days")] = 0,
     jobs: Annotated[int, typer.Option(min=1, help="processes")] = 2,
     language: Annotated[str | None, typer.Option(help="tell what this language has no words for")] = None,
+    exam: Annotated[bool, typer.Option("--exam", help="choose days for practice and test that are as hard")] = False,
+    write: Annotated[bool, typer.Option("--write", help="put the days chosen into the lesson's file")] = False,
 ) -> None:
     """Validate lessons and everything they refer to, tell their silent traps, and prove that they can be done."""
     from sim.run import traps  # noqa: PLC0415 - not needed to list lessons
@@ -62,9 +64,30 @@ def check(
         out.print(f"{name}: {state} ({lesson.title}, {lesson.boat}, level {lesson.level})", soft_wrap=True)
     if bad:
         raise typer.Exit(2)
-    failed = _prove(good, trials, jobs) if trials else False
+    if exam:
+        _examine(good, trials, jobs, write)
+    failed = _prove(good, trials, jobs) if trials and not exam else False
     if trapped or failed:
         raise typer.Exit(1)
+
+
+def _examine(names: list[str], trials: int, jobs: int, write: bool) -> None:
+    """Choose each lesson's days for practice and test, by weather, and by ``trials`` of each that were sailed."""
+    from sim.run import exam  # noqa: PLC0415 - a process pool is not needed elsewhere
+
+    warmup.warm_up(err.print)
+    for name in names:
+        lesson = library.load_lesson(name)
+        days = [exam.look(lesson, seed) for seed in (*exam.PRACTICE, *exam.TEST)]
+        if trials:
+            days = exam.sailed(lesson, days, trials, jobs)
+        choice = exam.choose(days)
+        for line in (f"{name}: of {len(days)} days", *exam.words(days, choice)):
+            out.print(line, highlight=False, markup=False, soft_wrap=True)
+        if not (choice.practice and choice.test):
+            raise typer.BadParameter(f"{name}: too few of the days were managed", param_hint="--trials")
+        if write:
+            lesson.path.write_text(exam.put(lesson.path.read_text(encoding="utf-8"), choice), encoding="utf-8")
 
 
 def _prove(names: list[str], trials: int, jobs: int) -> bool:

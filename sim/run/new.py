@@ -25,7 +25,7 @@ def title_of(name: str) -> str:
 def write(name: str, lesson: Lesson, folder: Path) -> Path:
     """Write ``folder``/lessons/NAME.yaml as a copy of a lesson and return its path.
 
-    The title is the new name's, the place in the syllabus is left out; every other line is the old one's, comments
+    The title is the new name's, place in the syllabus and seeds are left out; every other line is the old one's, comments
     included. The bay, boats and marking it names are looked for beside it first, in the library else.
 
     Raises:
@@ -38,7 +38,7 @@ def write(name: str, lesson: Lesson, folder: Path) -> Path:
         raise CannotWrite(f"{path}: is there already")
     text = lesson.path.read_text(encoding="utf-8")
     text = re.sub(r"(?m)^title:.*(?:\n +.*)*$", lambda _: f"title: {title_of(name)}", text, count=1)
-    text = re.sub(r"(?m)^order:.*\n", "", text, count=1)
+    text = re.sub(r"(?m)^(order|seeds):.*\n", "", text)
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_text(f"# Made from {lesson.name}. Change what you like, then: windrode check {path}\n{text}", "utf-8")
     return path
