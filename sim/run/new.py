@@ -25,8 +25,8 @@ def title_of(name: str) -> str:
 def write(name: str, lesson: Lesson, folder: Path) -> Path:
     """Write ``folder``/lessons/NAME.yaml as a copy of a lesson and return its path.
 
-    The title is the new name's, place in the syllabus and seeds are left out; every other line is the old one's, comments
-    included. The bay, boats and marking it names are looked for beside it first, in the library else.
+    The title is the new name's, place in the syllabus and seeds are left out; every other line is the old one's,
+    comments included. The bay, boats and marking it names are looked for beside it first, in the library else.
 
     Raises:
         CannotWrite: when the name is none, or a file of that name is there already.
