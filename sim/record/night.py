@@ -6,9 +6,10 @@ same recorder watches a run, and a replay of it, and gets the same.
 
 import json
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -20,7 +21,7 @@ from sim.core import events as ev
 from sim.core import state as st
 from sim.core.world import LOG_BOAT, LOG_GAP, LOG_PULL, LOG_UPLIFT, World, tide_m
 from sim.model import layout as lay
-from sim.record import columns
+from sim.record import archive, columns
 
 FORMAT = 2
 EVERY_TICKS = watch.STEP_TICKS
@@ -130,16 +131,23 @@ def _narrowed(name: str, values: FloatArray) -> "np.ndarray[tuple[int, ...], np.
 
 
 def load(path: Path) -> Night:
-    """Return the night saved at ``path``."""
-    with np.load(path, allow_pickle=False) as data:
-        return Night(
-            **{name: data[name].astype(np.float64) for name in _NAMES},
-            **json.loads(str(data["sums"])),
-            shape=data["shape"].astype(np.float64),
-            shape_s=float(data["shape_s"]),
-            events=tuple(ev.from_dict(json.loads(str(line))) for line in data["events"]),
-            answers=tuple(Answer(*row) for row in json.loads(str(data["answers"]))),
-        )
+    """Return the night saved at ``path``.
+
+    Raises:
+        RecordingError: where there is none that can be used.
+    """
+    return archive.read(path, "a night", FORMAT, _from_arrays)
+
+
+def _from_arrays(data: Mapping[str, Any]) -> Night:
+    return Night(
+        **{name: data[name].astype(np.float64) for name in _NAMES},
+        **json.loads(str(data["sums"])),
+        shape=data["shape"].astype(np.float64),
+        shape_s=float(data["shape_s"]),
+        events=tuple(ev.from_dict(json.loads(str(line))) for line in data["events"]),
+        answers=tuple(Answer(*row) for row in json.loads(str(data["answers"]))),
+    )
 
 
 class NightRecorder:

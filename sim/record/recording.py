@@ -193,13 +193,19 @@ class _Parts:
     end: dict[str, Any] | None = None
 
 
+def _end(data: Any) -> dict[str, Any]:
+    if not (isinstance(data, dict) and type(data.get("t")) is int and isinstance(data.get("why"), str)):
+        raise ValueError("expected an end with t and why")
+    return data
+
+
 def _sort(path: Path, lines: Iterable[tuple[int, dict[str, Any]]]) -> _Parts:
     parts = _Parts()
     for number, data in lines:
         tick = data.pop("t", None)
         try:
             if "end" in data:
-                parts.end = data["end"]
+                parts.end = _end(data["end"])
             elif "hash" in data:
                 parts.hashes.append((int(tick), str(data["hash"])))
             else:
@@ -207,6 +213,20 @@ def _sort(path: Path, lines: Iterable[tuple[int, dict[str, Any]]]) -> _Parts:
         except (ValueError, TypeError) as wrong:
             raise RecordingError(str(path), f"line {number}: {wrong}") from None
     return parts
+
+
+def _check_header(path: Path, header: dict[str, Any]) -> None:
+    missing = sorted(_HEADER - set(header))
+    if missing:
+        raise RecordingError(str(path), f"expected a header with {missing[0]}, found none")
+    scenario, seed = header["scenario"], header["seed"]
+    if not (isinstance(scenario, dict) and {"id", "sha256"} <= set(scenario)):
+        raise RecordingError(str(path), f"expected a header whose scenario has id and sha256, found {scenario!r}")
+    if type(seed) is not int or seed < 0:
+        raise RecordingError(str(path), f"expected a header with a seed of 0 or more, found {seed!r}")
+    for key in ("boat", "level"):
+        if not isinstance(header[key], str):
+            raise RecordingError(str(path), f"expected a header with the name of a {key}, found {header[key]!r}")
 
 
 def read(path: Path) -> Recording:
@@ -225,7 +245,5 @@ def read(path: Path) -> Recording:
     if header.get("format") != FORMAT:
         raise RecordingError(str(path), f"expected a recording of format {FORMAT}, found {header.get('format')!r}")
     parts = _sort(path, lines)
-    missing = sorted(_HEADER - set(header))
-    if missing:
-        raise RecordingError(str(path), f"expected a header with {missing[0]}, found none")
+    _check_header(path, header)
     return Recording(header, tuple(parts.commands), tuple(parts.hashes), parts.end, bool(torn))

@@ -21,7 +21,7 @@ from sim.core import events as ev
 from sim.core.state import State
 from sim.model import layout as lay
 from sim.model.params import WorldParams
-from sim.record import columns
+from sim.record import archive, columns
 
 FORMAT = 1
 FAST_TICKS = TICK_HZ // 5
@@ -131,13 +131,22 @@ def _nearest(times: FloatArray, t_s: float) -> int:
 
 
 def load(path: Path) -> Track:
-    """Return the track saved at ``path``."""
-    with np.load(path, allow_pickle=False) as data:
-        fast = {name: data[f"fast_{name}"].astype(np.float64) for name in columns.NAMES}
-        happened = tuple(ev.from_dict(json.loads(str(line))) for line in data["events"])
-        said = tuple(Call(*json.loads(str(line))) for line in data["calls"])
-        slow = {name: data[name].astype(np.float64) for name in ("slow_t_s", "chain", "others", "rodes")}
-        return Track(fast=fast, **slow, events=happened, calls=said)
+    """Return the track saved at ``path``.
+
+    Raises:
+        RecordingError: where there is none that can be used.
+    """
+    return archive.read(path, "a track", FORMAT, _from_arrays)
+
+
+def _from_arrays(data: Mapping[str, Any]) -> Track:
+    fast = {name: data[f"fast_{name}"].astype(np.float64) for name in columns.NAMES}
+    happened = tuple(ev.from_dict(json.loads(str(line))) for line in data["events"])
+    said = tuple(Call(*json.loads(str(line))) for line in data["calls"])
+    slow = {name: data[name].astype(np.float64) for name in ("slow_t_s", "chain", "others", "rodes")}
+    if len({column.shape for column in fast.values()}) > 1 or fast["t_s"].ndim != 1:
+        raise ValueError("columns of unequal length")
+    return Track(fast=fast, **slow, events=happened, calls=said)
 
 
 class TrackRecorder:

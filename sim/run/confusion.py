@@ -53,6 +53,13 @@ def cases(codes: Sequence[str], clean: Sequence[str], seeds: range, boat: str | 
     return out + [Case("", lesson, seed, boat) for lesson in clean for seed in seeds]
 
 
+def clean_lessons(asked: str) -> list[str]:
+    """Return the lessons to sail cleanly that a list with commas names: ``all`` is the whole library, ``none`` none."""
+    if asked == "all":
+        return library.lesson_names()
+    return [name for name in asked.split(",") if name not in ("", "none")]
+
+
 def lesson_of(name: str) -> library.Lesson:
     """Return a lesson by its name, or by its file within the library."""
     return library.load_lesson(library.data_root() / name if name.endswith(".yaml") else name)
@@ -138,7 +145,7 @@ def write_csv(rows: Sequence[Row], path: Path) -> None:
 def command(
     seeds: Annotated[str, typer.Option(help="first:last+1")] = "1:3",
     codes: Annotated[str, typer.Option(help="mistakes to make, such as B3,C1; all if left out, none for none")] = "",
-    clean: Annotated[str, typer.Option(help="lessons to sail cleanly, none for none")] = ",".join(CLEAN),
+    clean: Annotated[str, typer.Option(help="lessons to sail cleanly, all or none")] = ",".join(CLEAN),
     boat: Annotated[str | None, typer.Option(help="another boat of the library, in every run")] = None,
     jobs: Annotated[int, typer.Option(min=1, help="processes")] = 2,
     csv_file: Annotated[Path | None, typer.Option("--csv", help="write the whole matrix to this file")] = None,
@@ -153,8 +160,7 @@ def command(
         raise typer.BadParameter(f"expected first:last+1, found {seeds!r}", param_hint="--seeds") from None
     named = [code for code in codes.split(",") if code not in ("", "none")]
     wanted = [mistakes.find(code).code for code in named] if codes else list(mistakes.MISTAKES)
-    lessons = [name for name in clean.split(",") if name not in ("", "none")]
-    todo = cases(wanted, lessons, range(first, last), boat)
+    todo = cases(wanted, clean_lessons(clean), range(first, last), boat)
     warmup.warm_up(err.print)
     columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.completed}/{task.total}"))
     with Progress(*columns, TimeRemainingColumn(), console=err) as bar:

@@ -5,6 +5,8 @@ import json
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as some
 
 from sim.base.errors import RecordingError
 from sim.core.commands import Engine, Helm, MarkAnchor
@@ -140,3 +142,44 @@ def test_each_line_is_plain_json(tmp_path, header):
 
     assert lines[2] == {"t": 3, "do": "engine", "lever": -0.25}
     assert lines[4] == {"t": 60, "hash": "a1"}
+
+
+@pytest.mark.parametrize(
+    ("altered", "told"),
+    [
+        pytest.param({"scenario": "lantern-pool"}, "scenario", id="a-name-alone"),
+        pytest.param({"seed": "seven"}, "seed", id="seed-in-words"),
+        pytest.param({"boat": None}, "boat", id="no-boat"),
+    ],
+)
+def test_a_header_of_another_make_is_refused_in_one_line(tmp_path, header, altered, told):
+    """What a replay cannot do without has to be of its kind."""
+    path = tmp_path / "recording.jsonl"
+    path.write_text(json.dumps(header | altered) + "\n")
+
+    with pytest.raises(RecordingError, match=told):
+        recording.read(path)
+
+
+def test_an_end_of_another_make_is_refused(tmp_path, header):
+    """An end says when and why."""
+    path = tmp_path / "recording.jsonl"
+    path.write_text(json.dumps(header) + '\n{"t":60,"end":"enough"}\n')
+
+    with pytest.raises(RecordingError, match="line 2"):
+        recording.read(path)
+
+
+@settings(max_examples=60, deadline=None)
+@given(start=some.integers(0, 400), put=some.binary(max_size=12))
+def test_whatever_stands_in_it_is_read_or_refused(tmp_path_factory, start, put):
+    """Bytes written over a good file never end in another error."""
+    path = tmp_path_factory.mktemp("spoilt") / "recording.jsonl"
+    head = recording.make_header("lantern-pool", "0" * 64, 7, "sloop-12", "novice")
+    whole = (json.dumps(head) + '\n{"t":3,"do":"abort"}\n{"t":60,"hash":"a"}\n').encode()
+    path.write_bytes(whole[:start] + put + whole[start + len(put) :])
+
+    try:
+        recording.read(path)
+    except RecordingError as refused:
+        assert "\n" not in str(refused)
