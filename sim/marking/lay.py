@@ -3,6 +3,7 @@
 import math
 
 import numpy as np
+import numpy.typing as npt
 
 from sim.base.arrays import FloatArray
 from sim.base.units import knots
@@ -14,6 +15,7 @@ from sim.record.columns import on_ground
 PAYING_MPS = 0.05  # chain runs out faster than this: paying out
 MEAN_S = 5.0
 SHORT_SCOPE = 3.0
+ALL_OUT = 0.85  # of the rode she carries: there is no more to give but for a snubber (judgement)
 TAUT = 1.3  # times the weight of the chain hanging straight down (judgement)
 TELLING_M = 2.0  # less chain on the ground than this has no shape to speak of
 
@@ -109,13 +111,20 @@ def lead_aft_s(run: Run) -> Found:
     return Found(seconds, first, last)
 
 
+def short_scope(run: Run, span: slice) -> npt.NDArray[np.bool_]:
+    """Return where over ``span`` she has a scope below 3 and chain left to give: in deep water all of it is short."""
+    most_m = ALL_OUT * float(run.line[lay.LP_CARRIED])
+    short: npt.NDArray[np.bool_] = run.track["out_m"][span] < np.minimum(SHORT_SCOPE * _height_m(run, span), most_m)
+    return short
+
+
 def early_tension_ratio(run: Run) -> Found:
-    """Greatest pull at the anchor below a scope of 3, over the load she was set with."""
+    """Greatest pull at the anchor below a scope of 3 with more to give, over the load she was set with."""
     m = run.moments
     if m.touch is None:
         return _not_laid(run)
     span = run.span(m.touch_s, m.stop_s)
-    short = run.track["out_m"][span] < SHORT_SCOPE * _height_m(run, span)
+    short = short_scope(run, span)
     pull_n = np.where(short, run.track["anchor_load_n"][span], 0.0)
     k = span.start + int(np.argmax(pull_n))
     t_s = float(run.track["t_s"][k])

@@ -68,6 +68,7 @@ def _marks(marks: Marks) -> dict[str, Any]:
         "points": marks.points,
         "earned": marks.earned,
         "passed": marks.passed,
+        "slow": dataclasses.asdict(marks.slow) if marks.slow is not None else None,
         "goals": [dataclasses.asdict(goal) for goal in marks.goals],
         "phases": [_phase(p) for p in marks.phases],
     }

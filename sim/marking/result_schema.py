@@ -94,6 +94,14 @@ class Ended(_Part):
     t_s: float
 
 
+class Slow(_Part):
+    """What was taken off for time: over the ceiling of a few times the reference run."""
+
+    took_s: float
+    reference_s: float
+    points: Annotated[float, Field(ge=0.0, le=100.0)]
+
+
 class Override(_Part):
     """An instructor's change to a mark."""
 
@@ -125,6 +133,7 @@ class Result(_Part):
     points: Annotated[float, Field(ge=0.0, le=100.01)]
     earned: Annotated[float, Field(ge=0.0, le=100.01)]
     passed: bool
+    slow: Slow | None = None
     phases: list[Phase]
     critical: list[Critical]
     errors: list[Found]

@@ -12,6 +12,7 @@ from sim.marking import credit, leave
 from sim.marking.critical import Fail
 from sim.marking.measures import MEASURES
 from sim.marking.run import Found, Law, Run
+from sim.marking.slow import Slow, slow
 from sim.scenario.profile import Profile
 from sim.scenario.schema_lesson import GoalBlock
 from sim.scenario.schema_marking import MeasureBlock, PhaseBlock
@@ -80,13 +81,17 @@ class Goal:
 
 @dataclass(frozen=True)
 class Marks:
-    """The marks of a run: ``earned`` before and ``points`` after the cap of a critical fail."""
+    """The marks of a run: ``earned`` before and ``points`` after the cap of a critical fail.
+
+    ``slow`` is what was taken off ``earned`` for time, None where nothing was.
+    """
 
     phases: tuple[MarkedPhase, ...]
     earned: float
     points: float
     passed: bool
     goals: tuple[Goal, ...] = ()
+    slow: Slow | None = None
 
     @property
     def measures(self) -> tuple[Marked, ...]:
@@ -234,8 +239,9 @@ def judge(run: Run, profile: Profile, fails: Sequence[Fail] = (), goals: Sequenc
     exercised = [p for p in asked if any(found[row.name] is not None for row in p.measures)]
     worths = _worths(exercised)
     phases = tuple(_phase(run, p, found, worths[p.code], profile.tolerance) for p in exercised)
-    earned = sum(p.points for p in phases)
+    late = slow(run, profile.slow) if leaving is None else None
+    earned = max(sum(p.points for p in phases) - (late.points if late is not None else 0.0), 0.0)
     points = min(earned, profile.cap_points) if fails else earned
     reached = () if leaving is not None else reach_goals(run, goals)
     passed = points >= profile.pass_points and not fails and all(goal.met for goal in reached)
-    return Marks(phases, earned, points, passed, reached)
+    return Marks(phases, earned, points, passed, reached, late)

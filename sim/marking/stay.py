@@ -21,6 +21,8 @@ class Stay:
         scope: scope asked for, from the roller at the highest water.
         dark: it is dark, so a light is due instead of a ball.
         no_safe_spot: nowhere here is safe for the stay: to leave is the answer.
+        reference_s: how long the reference run takes until she rides to her snubber, None where nobody says.
+        night: she is meant to stay the night, or so long that nobody keeps awake throughout.
         refusals: good reasons to leave without anchoring, none where leaving is no answer.
     """
 
@@ -33,15 +35,18 @@ class Stay:
     dark: bool = False
     no_safe_spot: bool = False
     refusals: tuple[str, ...] = ()
+    reference_s: float | None = None
+    night: bool = False
 
 
 def stay_of(lesson: Lesson) -> Stay:
     """Return what ``lesson`` says of the stay, with the scope its marking profile asks for."""
     brief, scope = lesson.brief, lesson.profile.scope
-    asked = scope.night
+    asked, night = scope.night, brief.dark or brief.stay_s >= ATTENDED_S
+    reference = lesson.teacher.reference
     if brief.forecast.mean_mps >= mps(scope.strong_wind_kn):
         asked = scope.strong_wind
-    elif brief.stay_s < ATTENDED_S and not brief.dark:
+    elif not night:
         asked = scope.attended
     return Stay(
         gust_mps=brief.forecast.gust_mps,
@@ -53,4 +58,6 @@ def stay_of(lesson: Lesson) -> Stay:
         dark=brief.dark,
         no_safe_spot=lesson.sources.lesson.no_safe_spot,
         refusals=lesson.teacher.refusal.because if lesson.teacher.refusal is not None else (),
+        reference_s=60.0 * reference.minutes if reference is not None and reference.minutes is not None else None,
+        night=night,
     )

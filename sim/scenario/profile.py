@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from sim.scenario.schema_marking import CriticalBlock, PhaseBlock, ProfileFile, ScopeBlock
+from sim.scenario.schema_marking import CriticalBlock, PhaseBlock, ProfileFile, ScopeBlock, SlowBlock
 
 MOST_BASES = 4
 
@@ -20,6 +20,7 @@ class Profile:
         pass_points: out of 100.
         cap_points: most that an attempt with a critical fail reaches.
         scope: scope asked for.
+        slow: what taking much longer than the reference run costs; None where time costs nothing.
         phases: in the order of the job, their worth adding up to 100.
         leaving: marked alone where she leaves and that is an answer.
         critical: what caps an attempt.
@@ -32,6 +33,7 @@ class Profile:
     pass_points: float
     cap_points: float
     scope: ScopeBlock
+    slow: SlowBlock | None
     phases: tuple[PhaseBlock, ...]
     leaving: PhaseBlock
     critical: tuple[CriticalBlock, ...]
@@ -54,13 +56,13 @@ def whole(name: str, file: ProfileFile, find: Callable[[str], ProfileFile]) -> P
     assert root.scope is not None and root.phases is not None and root.leaving is not None  # the schema sees to it
     assert root.pass_points is not None and root.cap_points is not None
     pass_points, cap_points, scope, phases = root.pass_points, root.cap_points, root.scope, root.phases
-    leaving = root.leaving
+    leaving, slow = root.leaving, root.slow
     critical: dict[str, CriticalBlock] = {}
     for link in reversed(chain):
         pass_points = pass_points if link.pass_points is None else link.pass_points
         cap_points = cap_points if link.cap_points is None else link.cap_points
         scope, phases = link.scope or scope, link.phases or phases
-        leaving = link.leaving or leaving
+        leaving, slow = link.leaving or leaving, link.slow or slow
         critical |= {fail.code: fail for fail in link.critical}
     return Profile(
         name=name,
@@ -70,6 +72,7 @@ def whole(name: str, file: ProfileFile, find: Callable[[str], ProfileFile]) -> P
         pass_points=pass_points,
         cap_points=cap_points,
         scope=scope,
+        slow=slow,
         phases=phases,
         leaving=leaving,
         critical=tuple(critical.values()),

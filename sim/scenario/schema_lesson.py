@@ -260,12 +260,16 @@ class DrawBlock(Block):
 
 
 class ReferenceBlock(Block):
-    """The plan that a good skipper would make; ``region`` is where an anchor may well go, about the drop."""
+    """The plan that a good skipper would make; ``region`` is where an anchor may well go, about the drop.
+
+    ``minutes`` is how long the reference run takes from the start until she rides to her snubber.
+    """
 
     drop_north_m: Metres
     drop_east_m: Metres
     region: Polygon | None = None
     rode_m: Number = Field(ge=5.0, le=150.0)
+    minutes: Number | None = Field(default=None, gt=0.0, le=240.0)
     why: Words
 
 

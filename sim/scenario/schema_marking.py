@@ -71,6 +71,13 @@ class ScopeBlock(Block):
     attended: Number = Field(ge=1.5, le=15.0)
 
 
+class SlowBlock(Block):
+    """What it costs to block the bay: ``points`` where she takes over ``times`` as long as the reference run."""
+
+    times: Number = Field(ge=1.0, le=20.0)
+    points: Number = Field(ge=0.0, le=100.0)
+
+
 class ProfileFile(File):
     """A marking profile, whole, or as changes to another (``based_on``)."""
 
@@ -81,6 +88,7 @@ class ProfileFile(File):
     pass_points: Number | None = Field(default=None, ge=0.0, le=100.0)
     cap_points: Number | None = Field(default=None, ge=0.0, le=100.0)
     scope: ScopeBlock | None = None
+    slow: SlowBlock | None = None
     phases: tuple[PhaseBlock, ...] | None = None
     leaving: PhaseBlock | None = None
     critical: tuple[CriticalBlock, ...] = ()

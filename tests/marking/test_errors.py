@@ -161,3 +161,31 @@ def test_a_spell_is_the_first_long_enough(held, least):
     long = [(float(a), float(b)) for a, b in zip(starts, ends, strict=True) if b - a >= least]
 
     assert spell(t_s, mask, float(least)) == (long[0] if long else None)
+
+
+NIGHT = replace(sailed.STAY, night=True)
+
+
+def left_for_the_night(*orders: cmd.Command, alarm: bool = False, **changed) -> set[str]:
+    happened = sailed.events() if alarm else sailed.without(ev.AlarmSet)
+    told = tuple((sailed.tick(400), order) for order in orders)
+    return codes(sailed.run(happened, orders=told, **{"stay": NIGHT, **changed}))
+
+
+def test_a_night_left_to_neither_alarm_nor_orders_is_no_watch():
+    """One of the two is enough, and a stop with people on deck needs neither."""
+    assert "E9" in left_for_the_night()
+    assert "E9" in left_for_the_night(cmd.WatchOrders())
+    assert "E9" not in left_for_the_night(alarm=True)
+    assert "E9" not in left_for_the_night(cmd.WatchOrders(drag_m=10.0))
+    assert "E9" not in left_for_the_night(stay=replace(sailed.STAY, night=False))
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_every_way_of_an_error_has_its_sentence(language):
+    run = sailed.run(sailed.without(ev.AlarmSet), stay=NIGHT)
+    (found,) = (e for e in find_errors(run) if e.code == "E9")
+
+    assert found.way == "night"
+    assert "{" not in found.text(language)
+    assert re.fullmatch(r".+\d min.+, (so|also) .+; .+\.", found.text(language))

@@ -84,19 +84,23 @@ class DumpsTheChain(Mistaken):
     code = "B5"
     dumped_m = 22.0
 
+    def _head(self) -> float:
+        """Stop dead to the wind, where she stays a while."""
+        return self.wind_now()
+
     def _let_go(self) -> Steps:
         r = self.see.readings
         self.say("let_go", way_kn=0.0, depth_m=round(r.depth_m, 1))
         told = len(self.see.calls)
         yield [cmd.Brake(actor=ACTOR, grip=0.0)]
         while not self.heard("on_the_bottom", told):
-            yield []
+            yield self.pilot.twist(self.wind_now(), IDLE if self.pilot.way_mps < 0.0 else 0.0)
         self.mark_m = self.pilot.bow()
         yield [cmd.MarkAnchor(actor=ACTOR)]
         self.own_up()
         while self.see.readings.counter_m < self.dumped_m:
-            yield []
-        yield [cmd.Brake(actor=ACTOR, grip=1.0)]
+            yield self.pilot.twist(self.wind_now(), IDLE if self.pilot.way_mps < 0.05 else 0.0)
+        yield [cmd.Brake(actor=ACTOR, grip=1.0), *self.pilot.levers(0.0), *self.pilot.helm(0.0)]
 
 
 class BowOff(Mistaken):

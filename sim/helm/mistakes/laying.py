@@ -1,6 +1,5 @@
 """C. Mistakes of laying."""
 
-import math
 from dataclasses import replace
 
 from sim.base.units import mps, rad
@@ -111,12 +110,6 @@ class OverTheChain(Mistaken):
 
     def _first_m(self) -> float:
         return 0.6 * self.plan.rode_m
-
-    def _past_m(self) -> float:
-        """Return how far the bow is to windward of the mark."""
-        bow_n, bow_e = self.pilot.bow()
-        dn, de = bow_n - self.mark_m[0], bow_e - self.mark_m[1]
-        return dn * math.cos(self.plan.lie_rad) + de * math.sin(self.plan.lie_rad)
 
     def _go_over(self) -> Steps:
         began = self.t_s

@@ -1,5 +1,6 @@
 """How a mistake is made: the demonstrator's own steps, with one order left out, changed, or one step done wrongly."""
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
@@ -28,6 +29,12 @@ class Mistaken(Demonstrator):
         yield from self._anchor()
         yield from self._take_the_load()
         yield from self._settle()
+
+    def _past_m(self) -> float:
+        """Return how far the bow is to windward of the anchor's mark, - to leeward."""
+        bow_n, bow_e = self.pilot.bow()
+        dn, de = bow_n - self.mark_m[0], bow_e - self.mark_m[1]
+        return dn * math.cos(self.plan.lie_rad) + de * math.sin(self.plan.lie_rad)
 
     def own_up(self) -> None:
         """Say once what is being done wrongly."""

@@ -4,7 +4,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cache
 
-from sim.marking import credit
+from sim.marking import credit, leave
 from sim.marking.errors import approach, laying, planning, recovery, riding, setting
 from sim.marking.errors.catalogue import CATALOGUE, ancestors
 from sim.marking.errors.signs import Detector
@@ -21,6 +21,7 @@ DETECTORS: dict[str, Detector] = {
     **recovery.DETECTORS,
 }
 
+PLANNED = "A"  # letter of what is wrong with a plan
 FORGIVEN = ("C", "D")  # letters of what an attempt called off in time is not held to
 
 
@@ -36,6 +37,7 @@ class Error:
         certainty: 0 to 1.
         parents: codes of those found in the same run that may lie behind it, the most usual first.
         values: the figures of its sentence.
+        way: which of its sentences, empty for the plain one.
     """
 
     code: str
@@ -45,6 +47,7 @@ class Error:
     certainty: float
     parents: tuple[str, ...]
     values: dict[str, float]
+    way: str = ""
 
     @property
     def gravity(self) -> float:
@@ -53,7 +56,8 @@ class Error:
 
     def text(self, language: str = "en") -> str:
         """Return what to say about it: what was seen with its figure, what follows from it, the remedy."""
-        return _words(language)[f"errors.{self.code}"].format(**{k: figure(v) for k, v in self.values.items()})
+        key = f"errors.{self.code}.{self.way}" if self.way else f"errors.{self.code}"
+        return _words(language)[key].format(**{k: figure(v) for k, v in self.values.items()})
 
 
 @cache
@@ -70,6 +74,9 @@ def find_errors(run: Run, codes: Collection[str] | None = None) -> tuple[Error, 
     """
     asked = DETECTORS if codes is None else {code: DETECTORS[code] for code in codes}
     signs = {code: sign for code, detect in asked.items() if (sign := detect(run)) is not None}
+    if leave.is_answer(run):
+        # Nothing was anchored by this plan: that it would not do is why she left.
+        signs = {code: sign for code, sign in signs.items() if code[0] != PLANNED}
     off_s = credit.called_off_s(run)
     if off_s is not None:
         # What was given up in time is forgiven: laying and setting were not finished.
@@ -83,6 +90,7 @@ def find_errors(run: Run, codes: Collection[str] | None = None) -> tuple[Error, 
             certainty=round(sign.certainty, 3),
             parents=tuple(parent for parent in CATALOGUE[code].parents if parent in signs),
             values=sign.values,
+            way=sign.way,
         )
         for code, sign in signs.items()
     ]

@@ -29,7 +29,6 @@ from sim.marking.setting import proved
 from sim.model import layout
 from sim.record.columns import on_ground
 
-SHORT_SCOPE = 3.0
 MEAN_SAMPLES = 25  # five seconds
 TELLING_M = 6.0
 TOWED_M = 4.0  # less is the anchor settling as the chain straightens (judgement)
@@ -69,7 +68,7 @@ def towed(run: Run) -> Sign | None:
         return None
     span = run.span(m.touch_s, m.laid_s)
     rate = lay.running_mean(track["rate_mps"][span], MEAN_SAMPLES)
-    short = (track["out_m"][span] < SHORT_SCOPE * height_m(run)[span]) & (rate > HELD_MPS)
+    short = lay.short_scope(run, span) & (rate > HELD_MPS)
     north, east = track["anchor_n_m"][span], track["anchor_e_m"][span]
     step = np.hypot(np.diff(north, prepend=north[:1]), np.diff(east, prepend=east[:1]))
     moved = np.cumsum(np.where(short, np.nan_to_num(step), 0.0))
@@ -103,7 +102,7 @@ def snubbed_early(run: Run) -> Sign | None:
     if m.touch is None:
         return None
     span = run.span(m.touch_s, m.stop_s)
-    held = (track["out_m"][span] < SHORT_SCOPE * height_m(run)[span]) & (np.abs(track["rate_mps"][span]) < HELD_MPS)
+    held = lay.short_scope(run, span) & (np.abs(track["rate_mps"][span]) < HELD_MPS)
     best = proved(run)
     usable_n = need.usable_astern_n(run.params.boat)
     set_n = max(run.target_load_n, usable_n, best.thrust_n if best is not None else 0.0)

@@ -10,6 +10,7 @@ from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.marking import circles, critical, room
 from sim.marking.errors.signs import Detector, Sign, happened, of_measure, ordered, place, sure, touch_at
+from sim.marking.lay import ALL_OUT
 from sim.marking.run import Run
 from sim.model import layout as lay
 from sim.model.catenary import rode_needed_m, wind_load_n
@@ -51,9 +52,9 @@ def sounder_datum(run: Run) -> Sign | None:
 
 
 def from_the_water(run: Run) -> Sign | None:
-    """A2: the rode is enough counted from the water, and short counted from the roller."""
+    """A2: the rode is enough counted from the water, and short counted from the roller, with more to give."""
     p = run.plan
-    if p is None or p.depth_m <= 0.0:
+    if p is None or p.depth_m <= 0.0 or p.rode_m >= ALL_OUT * float(run.line[lay.LP_CARRIED]):
         return None
     water_m = p.depth_m + max(p.high_water_m, 0.0)
     scope = p.rode_m / (water_m + _roller_m(run))

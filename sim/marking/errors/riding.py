@@ -137,7 +137,23 @@ def left_at_once(run: Run) -> Sign | None:
 
 
 def no_watch(run: Run) -> Sign | None:
-    """E9: the wind rose by half, and nobody looked at anything."""
+    """E9: the wind rose by half, and nobody looked; or the night was left to neither an alarm nor watch orders."""
+    return _nothing_left_for_the_night(run) or _unseen_in_a_rising_wind(run)
+
+
+def _nothing_left_for_the_night(run: Run) -> Sign | None:
+    alarm = _alarm(run)
+    if _end(run) is None or not run.stay.night or (alarm is not None and alarm.radius_m > 0.0):
+        return None
+    orders = [o for _, o in ordered(run, cmd.WatchOrders)]
+    if any(max(o.drag_m, o.wind_mps, o.shift_rad, o.near_m) > 0.0 for o in orders):
+        return None
+    t_s = run.moments.stop_s
+    values = {"minutes": (t_s - run.moments.touch_s) / 60.0}
+    return Sign(t_s, 1.0, values, place(run, t_s), way="night")
+
+
+def _unseen_in_a_rising_wind(run: Run) -> Sign | None:
     m, track = run.moments, run.track
     if m.touch is None:
         return None

@@ -31,12 +31,14 @@ class Sign:
         certainty: 0 to 1; 0.5 where it just counts as an error.
         values: for its sentence, in the units that stand there.
         at: north, east of the place, where there is one.
+        way: which of an error's sentences tells of it; empty for the plain one.
     """
 
     t_s: float
     certainty: float
     values: dict[str, float] = field(default_factory=dict)
     at: tuple[float, float] | None = None
+    way: str = ""
 
 
 Detector = Callable[[Run], Sign | None]
