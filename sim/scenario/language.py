@@ -8,12 +8,13 @@ from sim.scenario import library, load, shelf
 from sim.scenario.library import Lesson
 from sim.scenario.profile import Profile
 from sim.scenario.schema import BayFile
-from sim.scenario.schema_lesson import LessonFile
+from sim.scenario.schema_lesson import LessonFile, TeacherBlock
 from sim.scenario.schema_marking import MeasureBlock, PhaseBlock, WordsFile
-from sim.scenario.schema_words import LessonWordsFile
+from sim.scenario.schema_words import LessonWordsFile, TeacherWords
 from sim.scenario.shelf import Asked
 from sim.scenario.words import ENGLISH, LONGER, longer, own_words
 
+SAID = ("teaches", "reading", "intended_error", "debrief")  # of the instructor's page
 SYMBOLS = ("", "m", "kn", "deg", "s", "min")  # units that are the same in every language
 
 Tell = Callable[[str, str], str]  # a key and its English words -> the language's words
@@ -41,8 +42,26 @@ def lesson_in(name_or_path: str | Path, language: str) -> Lesson:
     if words.shift is not None:
         file = file.model_copy(update={"wind": file.wind.model_copy(update={"shift": words.shift})})
         data |= {"wind": data["wind"] | {"shift": words.shift}}
+    page = _told(file.teacher, words.teacher)
+    file, data = file.model_copy(update={"teacher": page}), data | {"teacher": page.model_dump(exclude_none=True)}
     told = replace(sources, lesson=file, bay=_bay(sources.bay, tell), boats=boats, data=data)
     return library.make(lesson.path, lesson.sha256, told, _profile(lesson.profile, tell), language)
+
+
+def _told(page: TeacherBlock, words: TeacherWords) -> TeacherBlock:
+    """Return the instructor's page with what a language says of it."""
+    said: dict[str, object] = {key: text for key in SAID if (text := getattr(words, key)) is not None}
+    if page.reference is not None and words.why is not None:
+        said["reference"] = page.reference.model_copy(update={"why": words.why})
+    if page.refusal is not None and words.refusal is not None:
+        said["refusal"] = page.refusal.model_copy(update={"why": words.refusal})
+    return page.model_copy(update=said)
+
+
+def _asked_of(page: TeacherBlock) -> list[str]:
+    """Return the keys of the instructor's page that a language should have words for."""
+    keys = [key for key in SAID if getattr(page, key) is not None]
+    return keys + ["why"] * (page.reference is not None) + ["refusal"] * (page.refusal is not None)
 
 
 def _bay(bay: BayFile, tell: Tell) -> BayFile:
@@ -83,6 +102,8 @@ def lacking(language: str) -> list[str]:
         words, path = _lesson_words(lesson, language), _side_file(lesson, language)
         asked = ["title", "aim", "words", *(["shift"] if lesson.brief.forecast.shift else [])]
         found += [f"lessons/{language}/{path.name}: {key}" for key in asked if getattr(words, key) is None]
+        page = _asked_of(lesson.teacher)
+        found += [f"lessons/{language}/{path.name}: teacher.{k}" for k in page if getattr(words.teacher, k) is None]
     return found
 
 
@@ -154,6 +175,17 @@ def _lesson_words(lesson: Lesson, language: str) -> LessonWordsFile:
 
 def _lengthened(file: LessonFile) -> LessonWordsFile:
     shift = longer(file.wind.shift) if file.wind.shift else None
+    page = file.teacher
+    teacher = {key: longer(text) for key in SAID if (text := getattr(page, key)) is not None}
+    if page.reference is not None:
+        teacher["why"] = longer(page.reference.why)
+    if page.refusal is not None:
+        teacher["refusal"] = longer(page.refusal.why)
     return LessonWordsFile(
-        format=1, title=longer(file.title), aim=longer(file.aim), words=longer(file.words), shift=shift
+        format=1,
+        title=longer(file.title),
+        aim=longer(file.aim),
+        words=longer(file.words),
+        shift=shift,
+        teacher=TeacherWords(**teacher),
     )

@@ -1,6 +1,17 @@
 """The file of a lesson's words in another language."""
 
-from sim.scenario.schema import File, Words
+from sim.scenario.schema import Block, File, Words
+
+
+class TeacherWords(Block):
+    """What the instructor's page says: ``why`` of the reference plan, ``refusal`` why it is right to leave."""
+
+    teaches: Words | None = None
+    reading: Words | None = None
+    intended_error: Words | None = None
+    debrief: Words | None = None
+    why: Words | None = None
+    refusal: Words | None = None
 
 
 class LessonWordsFile(File):
@@ -10,3 +21,4 @@ class LessonWordsFile(File):
     aim: Words | None = None
     words: Words | None = None
     shift: Words | None = None
+    teacher: TeacherWords = TeacherWords()

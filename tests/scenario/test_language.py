@@ -44,7 +44,9 @@ def test_a_lesson_without_words_of_its_own_is_said_in_english(own_library):
     (own_library / "lessons" / "de" / "thimble-cove.yaml").unlink()
 
     assert language.lesson_in("thimble-cove", "de").brief.words == library.load_lesson("thimble-cove").brief.words
-    assert language.lacking("de") == [f"lessons/de/thimble-cove.yaml: {key}" for key in ("title", "aim", "words")]
+    page = ("teaches", "reading", "intended_error", "debrief", "refusal")
+    asked = ("title", "aim", "words", *(f"teacher.{key}" for key in page))
+    assert language.lacking("de") == [f"lessons/de/thimble-cove.yaml: {key}" for key in asked]
 
 
 def test_a_misspelt_key_is_reported(own_library, spoil):
@@ -103,3 +105,12 @@ def test_what_stands_on_the_chart_is_named_in_the_language():
     assert chart.title == "Hazel Cove"
     assert {"Bootshaus", "weiße Bake"} <= {mark.name for mark in chart.marks}
     assert "Kabel" in {zone.name for zone in chart.zones}
+
+
+def test_the_instructors_page_is_told_and_what_it_lacks_is_english():
+    lesson, english = language.lesson_in("bramble-hole", "de"), library.load_lesson("bramble-hole")
+
+    assert lesson.teacher.teaches.startswith("In tiefem Wasser")
+    assert "57 m" in lesson.teacher.reference.why
+    assert lesson.teacher.refusal.why != english.teacher.refusal.why
+    assert lesson.teacher.reference.rode_m == english.teacher.reference.rode_m
