@@ -116,11 +116,15 @@ def new(
     name: Annotated[str, typer.Argument(help="the new lesson's name: small letters, digits, hyphens")],
     start: Annotated[str, typer.Option("--from", help="the lesson to start from")] = "lantern-pool",
     folder: Annotated[Path, typer.Option("--folder", help="the school's own folder")] = Path(),
+    bay: Annotated[bool, typer.Option("--bay", help="with a bay of its own too, to be redrawn")] = False,
 ) -> None:
     """Make a lesson of your own from another, comments included."""
     from sim.run import new as news  # noqa: PLC0415
 
-    path = news.write(name, library.load_lesson(start), folder)
+    source = library.load_lesson(start)
+    if bay:
+        out.print(f"Written: {news.write_bay(name, source, folder)}", highlight=False)
+    path = news.write(name, source, folder, own_bay=bay)
     out.print(
         f"Written: {path}\nNext: windrode check {path}; windrode preview {path} --out {name}.png", highlight=False
     )

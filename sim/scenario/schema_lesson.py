@@ -375,5 +375,8 @@ class LessonFile(File):
         if self.no_safe_spot and (teacher.refusal is None or teacher.reference is not None):
             raise ValueError("with no_safe_spot a teacher.refusal and no teacher.reference")
         if not self.no_safe_spot and teacher.reference is None:
-            raise ValueError("a teacher.reference, or no_safe_spot: true with a teacher.refusal")
+            raise ValueError(
+                "a teacher.reference { drop_north_m, drop_east_m, rode_m, why }, or no_safe_spot: true and a"
+                " teacher.refusal { because, why }"
+            )
         return self

@@ -7,7 +7,8 @@ import pytest
 
 from sim.base.errors import WindrodeError
 from sim.run import brief_page, new, preview, proof, traps
-from sim.scenario import library
+from sim.scenario import library, load
+from sim.scenario.schema import BayFile
 
 TIDE = "{ at_h: 10.4, height_m: 2.2 }\n  - { at_h: 16.6, height_m: 0.2 }"
 WHEN = "when: { within_m: 35, way_kn_under: 0.7 }"
@@ -121,3 +122,23 @@ def test_days_for_proof_spare_those_of_the_test():
     assert seeds[:5] == list(lesson.sources.lesson.seeds.practice)
     assert len(set(seeds)) == 120
     assert not set(seeds) & set(lesson.sources.lesson.seeds.test)
+
+
+def test_a_bay_of_ones_own_comes_with_the_lesson_where_asked(tmp_path):
+    source = library.load_lesson("thimble-cove")
+    bay = new.write_bay("heron-cove", source, tmp_path)
+    made = library.load_lesson(new.write("heron-cove", source, tmp_path, own_bay=True))
+
+    assert made.sources.bay.title == "Heron Cove"
+    assert made.sources.bay.shores == source.sources.bay.shores
+    assert bay == tmp_path / "bays" / "heron-cove.yaml"
+    with pytest.raises(WindrodeError, match="already"):
+        new.write_bay("heron-cove", source, tmp_path)
+
+
+def test_the_bay_of_the_authors_page_is_a_whole_one():
+    page = (library.data_root() / "README.md").read_text(encoding="utf-8")
+    block = page.split("## A bay by hand\n")[1].split("\nThat is a whole one.")[0]
+    text = "\n".join(line[4:] for line in block.splitlines())
+
+    assert load.validate(BayFile, load.parse(text.encode(), "heron-cove.yaml")).title == "Heron Cove"
