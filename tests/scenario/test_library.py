@@ -43,7 +43,7 @@ def test_a_shipped_lesson_begins_to_leeward_and_its_plan_fits_the_chain_and_the_
         assert plan is None
         return
     assert math.cos(math.atan2(east, north) - downwind) > math.cos(math.radians(70.0))
-    assert plan.rode_m <= brief.boat.chain_m
+    assert plan.rode_m <= brief.boat.rode_m
     off = math.hypot(plan.drop_north_m - brief.anchorage.north_m, plan.drop_east_m - brief.anchorage.east_m)
     assert off <= brief.anchorage.radius_m
     region = np.array(plan.region)
