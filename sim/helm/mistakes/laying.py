@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from sim.base.frames import wrap_pi
 from sim.base.units import mps, rad
 from sim.core import commands as cmd
 from sim.core.commands import Command
@@ -143,20 +144,26 @@ class LaysAcross(Mistaken):
     """Goes astern across the wind while the chain is laid.
 
     Attributes:
-        turns_rad: how far off her lie she heads, one after another.
+        turns_rad: how far off her lie she heads, one after another, to the side she has fallen off to. Beyond abeam
+            her sternway makes good what the wind sets her down.
+        turn_s: the longest she takes for the first turn.
     """
 
     code = "C7"
-    turns_rad: tuple[float, ...] = (rad(100.0),)
+    turns_rad: tuple[float, ...] = (rad(115.0),)
+    turn_s = 25.0
 
     def _lay(self) -> Steps:
         self.own_up()
         first_m = self.see.readings.counter_m
-        for k, turn in enumerate(self.turns_rad, start=1):
+        side = 1.0 if self._off_rad() > 0.0 else -1.0
+        for k, size in enumerate(self.turns_rad, start=1):
+            turn = side * size
             upto = first_m + (self.plan.rode_m - 1.0 - first_m) * k / len(self.turns_rad)
             began = self.t_s
-            while self.t_s < began + 14.0:
-                yield self.pilot.twist(self.plan.lie_rad + turn, 0.0)
+            while self.t_s < began + self.turn_s and abs(wrap_pi(self._off_rad() - turn)) > rad(25.0):
+                yield self.pilot.twist(self.plan.lie_rad + turn, IDLE if self.pilot.way_mps < 0.1 else 0.0)
+            began = self.t_s
             yield [cmd.Brake(actor=ACTOR, grip=0.0)]
             while self.see.readings.counter_m < upto and self.t_s < began + 120.0:
                 astern = -0.6 if self.pilot.way_mps > -0.65 else 0.0
@@ -164,12 +171,16 @@ class LaysAcross(Mistaken):
             yield [cmd.Brake(actor=ACTOR, grip=1.0)]
         yield self.pilot.levers(0.0) + self.pilot.helm(0.0)
 
+    def _off_rad(self) -> float:
+        """Return how far her bow is off her lie, + starboard."""
+        return wrap_pi(self.see.readings.heading_rad - self.plan.lie_rad)
+
 
 class LaysInACurve(LaysAcross):
     """Goes astern first across the wind, then along it."""
 
     code = "C8"
-    turns_rad = (rad(100.0), rad(0.0))
+    turns_rad = (rad(115.0), rad(0.0))
 
 
 class Miscounts(Mistaken):
