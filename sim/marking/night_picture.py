@@ -15,6 +15,8 @@ from sim.record.night import Night
 WIDTH = 960.0
 _LEAST_M, _MARGIN_M = 90.0, 25.0
 _FOOT = 46.0
+_NAME = 50.0
+_LEAST = {"page.night.strip.uplift": 10.0, "page.night.strip.moved": 1.0}  # range shown at least
 _NONE: Line = (np.zeros(0), np.zeros(0))
 
 
@@ -43,7 +45,9 @@ def draw_strips(night: Night, say: Say) -> str:
     height = height_of(len(rows))
     parts = [svg.tag("rect", width=WIDTH, height=height, fill=svg.PAPER)]
     for k, (key, unit, values) in enumerate(rows):
-        parts += draw_strip(f"{say(key, {})}, {unit}", [(hours, values), _NONE], strip_top(k), to_x)
+        parts += draw_strip(
+            f"{say(key, {})}, {unit}", [(hours, values), _NONE], strip_top(k), to_x, _LEAST.get(key, 0.0)
+        )
     marks = ticks(0.0, float(hours[-1]), 12)
     parts += foot(marks, [f"{h:g} h" for h in marks], height - _FOOT, to_x)
     return svg.picture(WIDTH, height, parts, say("page.night.strips", {}), "night-strips")
@@ -103,6 +107,8 @@ def draw_plan(run: Run, night: Night, say: Say) -> str:
             svg.area([plan_picture.outline(other.boat.outline_m, north, east, heading, view)], svg.PANEL, svg.INK, 1.4)
         )
         x, y = view.at(north, east)
+        if 0.0 < x < WIDTH:
+            x = min(max(x, _NAME), WIDTH - _NAME)  # a name at the edge stays whole
         parts.append(svg.text(x, y + 22.0, other.name, 12.0, svg.INK, "middle", halo=True))
     north, east, heading = (float(v) for v in night.own[k])
     anchor = night.rodes[k, 0, :2]

@@ -7,9 +7,10 @@ from sim.marking.strip_picture import Say
 from sim.record.night import STEEP_RAD
 
 
-def _hours(t_s: float) -> str:
-    """Return a time of the stay as hours and minutes."""
-    minutes = round(t_s / 60.0)
+def _hours(run: Run, t_s: float) -> str:
+    """Return a time since the start as hours and minutes into the stay, which begins where the exercise ends."""
+    began_s = run.night.began_s if run.night is not None else 0.0
+    minutes = round(max(t_s - began_s, 0.0) / 60.0)
     return f"{minutes // 60} h {minutes % 60:02d} min"
 
 
@@ -19,7 +20,11 @@ def sentence(run: Run, say: Say) -> str:
     if found is None:
         return ""
     kind = "touched" if found.touched else "dragged" if found.drag_m > night.HELD_M else "held"
-    values = {"when": _hours(found.worst_s), "drag_m": round(found.drag_m), "load_kn": f"{found.peak_load_n / 1e3:.1f}"}
+    values = {
+        "when": _hours(run, found.worst_s),
+        "drag_m": round(found.drag_m),
+        "load_kn": f"{found.peak_load_n / 1e3:.1f}",
+    }
     return say(f"page.night.{kind}", values)
 
 
@@ -36,7 +41,7 @@ def rows(run: Run, say: Say) -> list[tuple[str, str]]:
         near = {
             "gap_m": f"{found.least_gap_m:.0f}",
             "boat": found.least_gap_boat or "",
-            "when": _hours(found.least_gap_s),
+            "when": _hours(run, found.least_gap_s),
         }
         out.append(("gap", near))
     out.append(("uplift", {"min": f"{found.steep_s / 60.0:.0f}", "deg": f"{deg(STEEP_RAD):.0f}"}))

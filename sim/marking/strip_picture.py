@@ -61,6 +61,9 @@ def _thinned(t_s: FloatArray, values: FloatArray) -> tuple[FloatArray, FloatArra
     return t_s[keep], values[keep]
 
 
+LONG_MIN = 100  # from here on minutes alone say little
+
+
 def ticks(low: float, high: float, most: int) -> list[float]:
     """Return round figures between two values, no more than ``most`` + 1 of them.
 
@@ -75,8 +78,10 @@ def ticks(low: float, high: float, most: int) -> list[float]:
 
 
 def clock(t_s: float) -> str:
-    """Return minutes and seconds since the start, as 3:07."""
+    """Return minutes and seconds since the start, as 3:07; hours and minutes where it is long ago, as 9 h 52."""
     minutes, seconds = divmod(round(t_s), 60)
+    if minutes >= LONG_MIN:
+        return f"{minutes // 60} h {minutes % 60:02d}"
     return f"{minutes}:{seconds:02d}"
 
 
@@ -111,7 +116,7 @@ def _range(lines: Sequence[Line]) -> tuple[float, float]:
     return low - pad, high + pad
 
 
-def draw_strip(title: str, lines: Sequence[Line], y0: float, to_x: Axis) -> list[str]:
+def draw_strip(title: str, lines: Sequence[Line], y0: float, to_x: Axis, least: float = 0.0) -> list[str]:
     """Return one strip: the first line in the hot ink, the second dashed, a third (another attempt's) dotted.
 
     Args:
@@ -119,8 +124,12 @@ def draw_strip(title: str, lines: Sequence[Line], y0: float, to_x: Axis) -> list
         lines: times and values; an empty one is not drawn.
         y0: its upper edge.
         to_x: the axis of time.
+        least: range of values it shows at least, so that a trifle does not fill it.
     """
     low, high = _range(lines)
+    if least > 0.0:
+        low = min(low, 0.0)
+        high = max(high, low + least)
 
     def y(value: FloatArray | float) -> FloatArray | float:
         return y0 + _TALL * (high - value) / (high - low)

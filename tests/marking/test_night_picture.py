@@ -1,11 +1,14 @@
 """The night in pictures: hours across, gaps where there is nothing to tell, boats where they lay at the worst."""
 
+from dataclasses import replace
+
 import numpy as np
 import worlds
 from marking import sailed
 
-from sim.marking import night_picture
+from sim.marking import night_picture, page_night
 from sim.marking.debrief import speaker
+from sim.marking.errors.found import find_errors
 from sim.record.night import Night
 from sim.scenario.library import load_words
 
@@ -83,6 +86,30 @@ def test_the_rode_is_drawn_as_it_hung_under_the_greatest_pull():
     hung = night(shape=sailed.chain_shape(32.5), shape_s=9000.0)
     drawn = night_picture.draw_side(sailed.run(), hung, SAY)
 
-    assert "Under the greatest pull, 2 h 22 min into the stay" in drawn
+    assert "Under one of the hardest pulls of the night, 2 h 22 min into the stay" in drawn
     assert "pull 0.50 kN" in drawn
     assert night_picture.draw_side(sailed.run(), night(), SAY) == ""
+
+
+def test_a_trifle_does_not_fill_a_strip():
+    """A millimetre of movement is drawn on a scale of a metre."""
+    still = night_picture.draw_strips(night(), lambda key, _values: key)
+
+    assert "0.01<" not in still
+
+
+def test_the_sentence_counts_from_when_the_stay_began():
+    """At 22080 s the anchor went, six hours after the night began at 480 s."""
+    run = replace(sailed.run(), night=night(drag_m=12.0))
+
+    assert page_night.sentence(run, SAY).startswith("6 h 00 min into the stay her anchor was going: 12 m")
+
+
+def test_no_cause_comes_after_what_it_brings_about():
+    """Of the errors of a run, none follows from a later one."""
+    slow, quick = (sailed.T_S > 200.0), sailed.between(100.0, 199.0)
+    found = find_errors(sailed.run(surge_mps=np.where(quick, -1.1, 0.0), heap_m=np.where(slow, 9.0, 0.0)))
+    when = {e.code: e.t_s for e in found}
+
+    assert found
+    assert all(when[parent] <= e.t_s + 1.0 for e in found for parent in e.parents)

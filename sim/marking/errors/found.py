@@ -22,6 +22,7 @@ DETECTORS: dict[str, Detector] = {
 }
 
 PLANNED = "A"  # letter of what is wrong with a plan
+SAME_S = 1.0  # a cause comes no later than what it brings about, give or take
 FORGIVEN = ("C", "D")  # letters of what an attempt called off in time is not held to
 
 
@@ -88,7 +89,7 @@ def find_errors(run: Run, codes: Collection[str] | None = None) -> tuple[Error, 
             at=sign.at,
             weight=CATALOGUE[code].weight,
             certainty=round(sign.certainty, 3),
-            parents=tuple(parent for parent in CATALOGUE[code].parents if parent in signs),
+            parents=tuple(p for p in CATALOGUE[code].parents if p in signs and signs[p].t_s <= sign.t_s + SAME_S),
             values=sign.values,
             way=sign.way,
         )
@@ -100,7 +101,7 @@ def find_errors(run: Run, codes: Collection[str] | None = None) -> tuple[Error, 
 def root(error: Error, found: Collection[Error]) -> Error:
     """Return the earliest of the errors found that may lie behind ``error``; itself where none does."""
     behind = ancestors(error.code)
-    older = [e for e in found if e.code in behind and e.t_s <= error.t_s + 1.0]
+    older = [e for e in found if e.code in behind and e.t_s <= error.t_s + SAME_S]
     return min(older, key=lambda e: (e.t_s, -e.gravity), default=error)
 
 
