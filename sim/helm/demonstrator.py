@@ -13,29 +13,22 @@ from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core.commands import Command
 from sim.helm import course, planning
-from sim.helm.lifting import Lifting
-from sim.helm.pilot import ACTOR, IDLE
+from sim.helm.letting_go import FRESH_MPS, LettingGo
+from sim.helm.pilot import ACTOR
 from sim.helm.planning import Other, Spot
 from sim.helm.skipper import STREAM_RUNS_MPS, Steps
 from sim.model.catenary import reach_on_bed_m
 
 CRUISE_MPS, RUN_IN_MPS, CREEP_MPS = mps(2.4), mps(1.8), mps(1.25)
 LONGEST_WAY_S, COURSE_EVERY_S, COURSE_AHEAD_M = 600.0, 10.0, 22.0
-# Slopes of the chain at the roller: ease it away when it grows to this, hold it steeper; check her harder when she
-# falls off.
-EASE_RAD, CHECK_RAD, FALLING_OFF_RAD, ARM_SLACK_RAD = rad(45.0), rad(45.0), rad(25.0), rad(10.0)
-SHORT_SCOPE = 2.3  # below this a weight on the chain only tows the anchor
-WALK_ALLOWED_RAD = rad(8.0)
 TRIES, AGAIN_TAKES_S = 3, 1500.0  # with less time left she stays on what she has, engine ready
-CALL_OFF_RAD, CALL_OFF_M = rad(42.0), 25.0
 LONGEST_VEER_S = 60.0
 SHORT_NYLON_M = 2.0  # with little rode left a short nylon must do
-WIND_STOPS_MPS, GATHERS_MPS = 0.35, -0.25  # a fresh wind takes the last way off by itself; more sternway is held ahead
-FRESH_MPS, PRESSED = mps(13.0), 0.09  # above this wind she needs more way to steer, so much more for each m/s
+PRESSED = 0.09  # above this wind she needs more way to steer, so much more for each m/s
 LOOK_AHEAD_M, BERTH_LOA = 90.0, 2.2  # boats nearer than this ahead are given a berth of so many of their lengths
 
 
-class Demonstrator(Lifting):
+class Demonstrator(LettingGo):
     """Sails one exercise; ask it for commands once a tick.
 
     Attributes:
@@ -43,14 +36,12 @@ class Demonstrator(Lifting):
         watch_s: how long she is watched before she is reported secured.
         others: what is known of the other boats, once they have been ranged and asked.
         refuses: whether she goes on elsewhere where no spot is good enough.
-        calls_off: whether an approach is given up once the bow has gone.
     """
 
     cruise_mps, run_in_mps = CRUISE_MPS, RUN_IN_MPS
     watch_s = 150.0
     others: tuple[Other, ...] = ()
     refuses = True
-    calls_off = True
 
     def manoeuvre(self) -> Steps:
         """Anchor her, step by step."""
@@ -252,108 +243,6 @@ class Demonstrator(Lifting):
         """Return the place on the line so far short of the drop."""
         dn, de = to_world(-short_m, 0.0, self.plan.lie_rad)
         return self.plan.drop_north_m + dn, self.plan.drop_east_m + de
-
-    def _take_way_off(self) -> Steps:
-        """A touch astern until she stops over the ground, and is just gathering sternway."""
-        self.say("touch_astern")
-        began = self.t_s
-        fresh = self.wind_mps() > FRESH_MPS
-        while self.pilot.way_mps > (0.08 if fresh else -0.04) and self.t_s < began + 25.0:
-            if self.calls_off and self._bow_gone():
-                break
-            gentle = -0.30 if self.brief.boat.shafts == 1 else -0.15
-            push = gentle if self.pilot.way_mps < 0.35 else -0.5
-            if fresh and self.pilot.way_mps < WIND_STOPS_MPS:
-                yield self._fall_back(wrap_pi(self.see.readings.heading_rad - self._head()))
-            else:
-                yield self.pilot.twist(self._head(), push)
-        yield self.pilot.levers(0.0) + self.pilot.helm(0.0)
-
-    def _bow_gone(self) -> bool:
-        """Return whether the bow is off as far as the plan says it may be, or she is nowhere near the drop."""
-        off = abs(wrap_pi(self.see.readings.heading_rad - self.plan.lie_rad))
-        return off > CALL_OFF_RAD or abs(self.from_drop()[0]) > CALL_OFF_M
-
-    def _head(self) -> float:
-        """Return the heading to stop on: to port for a single screw's walk, dead to what blows now in a fresh wind."""
-        if self.brief.boat.shafts > 1:
-            return self.plan.lie_rad
-        return self.wind_now() if self.wind_mps() > FRESH_MPS else self.plan.lie_rad - WALK_ALLOWED_RAD
-
-    def _let_go(self) -> Steps:
-        """Let go on the brake to the bottom, check, and mark it."""
-        r = self.see.readings
-        self.say("let_go", way_kn=round(abs(knots(self.pilot.way_mps)), 1), depth_m=round(self.depth_m, 1))
-        told = len(self.see.calls)
-        yield [cmd.Brake(actor=ACTOR, grip=0.0)]
-        height = self.depth_m + self.brief.boat.roller_height_m
-        began = r.t_s
-        while not self.heard("on_the_bottom", told) and self.t_s < began + 30.0:
-            if self.brief.boat.shafts == 1 and self.wind_mps() > FRESH_MPS:
-                yield self.pilot.hold_up(wrap_pi(self.see.readings.heading_rad - self._head()), -self.pilot.way_mps)
-            else:
-                yield self.pilot.twist(self._head(), IDLE if self.pilot.way_mps < GATHERS_MPS else 0.0)
-        self.mark_m = self.pilot.bow()
-        self.say("on_the_bottom", height_m=round(height))
-        yield [cmd.MarkAnchor(actor=ACTOR)]
-        while self.out_m < height + 0.5:
-            yield []
-        yield [cmd.Brake(actor=ACTOR, grip=1.0), *self.pilot.levers(0.0), *self.pilot.helm(0.0)]
-
-    def _lay(self) -> Steps:
-        """Pay out in step with her as the wind takes her back, by distance at first, then by the foredeck's arm."""
-        self.say("lay")
-        spot = self.plan
-        height = self.depth_m + self.brief.boat.roller_height_m
-        lowering = warned = False
-        while self.out_m < spot.rode_m - 1.0 and not any(isinstance(e, ev.ChainOut) for e in self.see.seen):
-            off = wrap_pi(self.see.readings.heading_rad - spot.lie_rad)
-            if abs(off) > FALLING_OFF_RAD and not warned:
-                warned = True
-                self.say("falling_off")
-            go = self._chain_wanted(off, height, lowering)
-            commands: list[Command] = []
-            if go != lowering:
-                lowering = go
-                commands.append(cmd.Windlass(actor=ACTOR, motion=1 if go else 0))
-            yield commands + self._fall_back(off)
-        yield [cmd.Windlass(actor=ACTOR, motion=0), *self.pilot.levers(0.0), *self.pilot.helm(0.0)]
-
-    def _chain_wanted(self, off_rad: float, height_m: float, lowering: bool) -> bool:
-        """Return whether chain should run now: enough not to tow the anchor, not so much that it heaps."""
-        out = self.out_m
-        if out < SHORT_SCOPE * height_m:
-            return out < math.hypot(self.from_mark_m(), height_m) + 1.0
-        slope = self.see.arm.slope_rad if self.see.arm else 0.0
-        ease_at = EASE_RAD if abs(off_rad) < FALLING_OFF_RAD else CHECK_RAD
-        return slope <= (ease_at + ARM_SLACK_RAD if lowering else ease_at)
-
-    def _fall_back(self, off_rad: float) -> list[Command]:
-        """Return wheel and levers that keep a slow sternway and the bow near the wind."""
-        way = self.pilot.way_mps
-        if self.brief.boat.shafts > 1:
-            astern = IDLE if way < mps(-0.75) else -IDLE if way > mps(-0.3) else 0.0
-            return self.pilot.twist(self.plan.lie_rad, astern)
-        return self.pilot.hold_up(off_rad, -way)
-
-    def _bring_up(self) -> Steps:
-        """Hold on, let the wind straighten the chain, and wait until she is brought up."""
-        self.say("all_out")
-        told = len(self.see.calls)
-        yield [cmd.Stopper(actor=ACTOR, on=True), cmd.AskCrew(actor=ACTOR)]
-        began = self.t_s
-        pulling = False
-        while self.t_s < began + 150.0:
-            r = self.see.readings
-            off = abs(wrap_pi(r.heading_rad - self.plan.lie_rad))
-            quiet = abs(self.pilot.way_mps) < 0.06 and off < rad(25.0) and r.t_s > began + 25.0
-            if self.heard("brought_up", told) or quiet:
-                break
-            if not pulling and r.t_s > began + 15.0 and abs(self.pilot.way_mps) < 0.15:
-                pulling = True
-            yield self.pilot.twist(self.plan.lie_rad, -IDLE if pulling and off < rad(50.0) else 0.0)
-        self.say("brought_up")
-        yield self.pilot.levers(0.0)
 
     def _take_the_load(self) -> Steps:
         """Hook on while she sags, veer until the nylon has the load, stopper as back-up."""
