@@ -8,8 +8,9 @@ from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core.commands import Command
 from sim.helm.lifting import Lifting
-from sim.helm.pilot import ACTOR, IDLE
+from sim.helm.pilot import ACTOR, HEAD_ON_SHARE, IDLE
 from sim.helm.skipper import Steps
+from sim.model.catenary import wind_load_n
 
 # Slopes of the chain at the roller: ease it away when it grows to this, hold it steeper; check her harder when she
 # falls off.
@@ -19,6 +20,8 @@ WALK_ALLOWED_RAD = rad(8.0)
 CALL_OFF_RAD, CALL_OFF_M = rad(42.0), 25.0
 WIND_STOPS_MPS, GATHERS_MPS = 0.35, -0.25  # a fresh wind takes the last way off by itself; more sternway is held ahead
 FRESH_MPS = mps(13.0)
+# What a fresh wind takes off her while the anchor falls is left on her when it is let go (all judgement).
+FALLS_MPS, KG_PER_M3, MOST_LEFT_MPS, AT_TOUCH_MPS = 1.2, 5.2, 0.3, -0.12
 
 
 class LettingGo(Lifting):
@@ -35,7 +38,8 @@ class LettingGo(Lifting):
         self.say("touch_astern")
         began = self.t_s
         fresh = self.wind_mps() > FRESH_MPS
-        while self.pilot.way_mps > (0.08 if fresh else -0.04) and self.t_s < began + 25.0:
+        stopped = self._left_to_the_wind_mps() if fresh else -0.04
+        while self.pilot.way_mps > stopped and self.t_s < began + 25.0:
             if self.calls_off and self._bow_gone():
                 break
             gentle = -0.30 if self.brief.boat.shafts == 1 else -0.15
@@ -45,6 +49,13 @@ class LettingGo(Lifting):
             else:
                 yield self.pilot.twist(self._head(), push)
         yield self.pilot.levers(0.0) + self.pilot.helm(0.0)
+
+    def _left_to_the_wind_mps(self) -> float:
+        """Return the way ahead that the wind alone turns into a little sternway while the anchor falls."""
+        boat = self.brief.boat
+        slows = HEAD_ON_SHARE * wind_load_n(boat.loa_m, self.wind_mps()) / (KG_PER_M3 * boat.loa_m**3)
+        falls_s = (self.depth_m + boat.roller_height_m) / FALLS_MPS
+        return min(max(slows * falls_s + AT_TOUCH_MPS, 0.0), MOST_LEFT_MPS)
 
     def _bow_gone(self) -> bool:
         """Return whether the bow is off as far as the plan says it may be, or she is nowhere near the drop."""
@@ -67,7 +78,9 @@ class LettingGo(Lifting):
         began = r.t_s
         while not self.heard("on_the_bottom", told) and self.t_s < began + 30.0:
             if self.brief.boat.shafts == 1 and self.wind_mps() > FRESH_MPS:
-                yield self.pilot.hold_up(wrap_pi(self.see.readings.heading_rad - self._head()), -self.pilot.way_mps)
+                yield self.pilot.hold_up(
+                    wrap_pi(self.see.readings.heading_rad - self._head()), -self.pilot.way_mps, hard=True
+                )
             else:
                 yield self.pilot.twist(self._head(), IDLE if self.pilot.way_mps < GATHERS_MPS else 0.0)
         self.mark_m = self.pilot.bow()
@@ -111,7 +124,7 @@ class LettingGo(Lifting):
         if self.brief.boat.shafts > 1:
             astern = IDLE if way < mps(-0.75) else -IDLE if way > mps(-0.3) else 0.0
             return self.pilot.twist(self.plan.lie_rad, astern)
-        return self.pilot.hold_up(off_rad, -way)
+        return self.pilot.hold_up(off_rad, -way, hard=self.wind_mps() > FRESH_MPS)
 
     def _bring_up(self) -> Steps:
         """Hold on, let the wind straighten the chain, and wait until she is brought up."""

@@ -20,6 +20,8 @@ HEAD_ON_SHARE, AHEAD_OVER_ASTERN, MOST_AGAINST = 0.6, 1.4, 0.4  # of the rule of
 TWIST_BELOW = 0.5  # with more on both shafts there is none to spare for turning her
 STUBBORN_RAD, STUBBORN_RADPS, STUBBORN_LEVER = rad(20.0), rad(1.0), 0.6
 KICK_S, KICK_REST_S, KICK_LEVER, KICK_AT_RAD, NO_KICK_RAD = 2.0, 4.0, 0.45, rad(16.0), rad(65.0)
+# In a fresh wind: harder, longer (the gear takes its time), again sooner, and with a little headway allowed.
+HARD_LEVER, HARD_KICK_S, HARD_REST_S, HARD_HEADWAY_MPS, CAUGHT_RAD = 0.7, 4.0, 1.0, mps(0.3), rad(6.0)
 
 # How far stream and wind set her off her heading is learnt only with way on and on a steady course.
 CRAB_WAY_MPS, CRAB_TURN_RADPS, MOST_CRAB_RAD = mps(1.4), rad(1.5), rad(35.0)
@@ -133,24 +135,27 @@ class Pilot:
         """Make a course good over the ground: the heading allows for the set of late, as a ferry crosses a stream."""
         return self.go(course_rad - self.set_rad, speed_mps)
 
-    def hold_up(self, off_rad: float, sternway_mps: float) -> list[Command]:
+    def hold_up(self, off_rad: float, sternway_mps: float, *, hard: bool = False) -> list[Command]:
         """Hold a single-screw boat's bow near the wind while she falls back.
 
         Astern in short bursts walks the stern to port and so the bow to starboard; a kick ahead with the wheel over
-        pushes it either way at the cost of a little sternway.
+        pushes it either way at the cost of a little sternway; ``hard`` in a wind that takes that off again at once.
         """
         t = self.now.t_s
         ahead = off_rad + 4.0 * self.turn_radps
         if t < self._kick_until:
-            return []
+            if not hard or abs(off_rad + 2.0 * self.turn_radps) > CAUGHT_RAD:
+                return []
+            self._kick_until = t  # caught: no more way than it needs
         if (
             abs(ahead) > KICK_AT_RAD
             and abs(off_rad) < NO_KICK_RAD
-            and t > self._kick_until + KICK_REST_S
-            and sternway_mps > -0.05
+            and t > self._kick_until + (HARD_REST_S if hard else KICK_REST_S)
+            and sternway_mps > (-HARD_HEADWAY_MPS if hard else -0.05)
         ):
-            self._kick_until = t + KICK_S
-            return self.helm(-math.copysign(MOST_HELM_RAD, ahead)) + self.levers(KICK_LEVER)
+            self._kick_until = t + (HARD_KICK_S if hard else KICK_S)
+            lever = HARD_LEVER if hard else KICK_LEVER
+            return self.helm(-math.copysign(MOST_HELM_RAD, ahead)) + self.levers(lever)
         if sternway_mps > mps(0.7):
             return self.helm(0.0) + self.levers(0.0)
         if sternway_mps < mps(0.3) or (ahead < -rad(4.0) and sternway_mps < mps(0.55)):
