@@ -24,7 +24,12 @@ LONGEST_WAY_S, COURSE_EVERY_S, COURSE_AHEAD_M = 600.0, 10.0, 22.0
 TRIES, AGAIN_TAKES_S = 3, 1500.0  # with less time left she stays on what she has, engine ready
 LONGEST_VEER_S = 60.0
 SHORT_NYLON_M = 2.0  # with little rode left a short nylon must do
-STEADY_RAD, STEADY_RADPS, LATE_M = rad(9.0), rad(1.2), 8.0  # so straight she is stopped, at most so far past the drop
+STRAIGHT_M, STEADY_RAD, STEADY_RADPS, LATE_M = (
+    7.0,
+    rad(9.0),
+    rad(1.2),
+    10.0,
+)  # so straight she is stopped, at most so far past the drop
 PRESSED = 0.09  # above this wind she needs more way to steer, so much more for each m/s
 NEAR_LOA, QUIET_MPS = 5.0, mps(1.85)
 LOOK_AHEAD_M, BERTH_LOA = 90.0, 2.2  # boats nearer than this ahead are given a berth of so many of their lengths
@@ -216,14 +221,17 @@ class Demonstrator(LettingGo):
             short, side = self.from_drop()
             if short < 4.5 and (self._steady() or short < -LATE_M):
                 return
-            lie = (self._head() if short < 12.0 else self.plan.lie_rad) - math.atan2(side, 22.0)
             speed = min(self.run_in_mps, CREEP_MPS + 0.022 * max(short - 8.0, 0.0)) + 0.5 * self._pressed_mps()
-            yield self.pilot.make_good(lie, speed)
+            if short < STRAIGHT_M:
+                yield self.pilot.go(self._head(), speed)
+            else:
+                lie = (self._head() if short < 12.0 else self.plan.lie_rad) - math.atan2(side, 22.0)
+                yield self.pilot.make_good(lie, speed)
 
     def _steady(self) -> bool:
-        """Return whether her bow points into what blows and stays there; in a light wind it need not yet."""
+        """Return whether her bow points where she is to stop and stays there."""
         off = wrap_pi(self.see.readings.heading_rad - self._head())
-        return self.wind_mps() < FRESH_MPS or (abs(off) < STEADY_RAD and abs(self.pilot.turn_radps) < STEADY_RADPS)
+        return abs(off) < STEADY_RAD and abs(self.pilot.turn_radps) < STEADY_RADPS
 
     def _make_for_the_line(self, length_m: float) -> Steps:
         """Go round the others and the shoals to the far end of the line, and turn on to it."""
