@@ -118,14 +118,16 @@ class Pilot:
         share = HEAD_ON_SHARE * wind_load_n(self.boat.loa_m, ahead_mps) / (AHEAD_OVER_ASTERN * self.boat.astern_pull_n)
         return min(max((math.sqrt(share) - self.boat.idle_share) / (1.0 - self.boat.idle_share), 0.0), MOST_AGAINST)
 
-    def go(self, heading_rad: float, speed_mps: float, *, coast: bool = False) -> list[Command]:
+    def go(
+        self, heading_rad: float, speed_mps: float, *, coast: bool = False, stubborn_rad: float = STUBBORN_RAD
+    ) -> list[Command]:
         """Steer a heading at a speed over the ground, with power over the rudder where the wind holds the bow off.
 
-        With ``coast`` she loses way in neutral, in her own time.
+        With ``coast`` she loses way in neutral, in her own time; from ``stubborn_rad`` off she is given that power.
         """
         off = wrap_pi(heading_rad - self.now.heading_rad)
         lever = max(self.run_at(speed_mps), 0.0 if coast else -1.0)
-        if abs(off) > STUBBORN_RAD and math.copysign(1.0, off) * self.turn_radps < STUBBORN_RADPS:
+        if abs(off) > stubborn_rad and math.copysign(1.0, off) * self.turn_radps < STUBBORN_RADPS:
             lever = max(lever, STUBBORN_LEVER)
         if self.boat.shafts > 1 and abs(lever) < TWIST_BELOW:
             return self.twist(heading_rad, lever)
