@@ -152,12 +152,12 @@ class StopperForgotten(Mistaken):
 
 
 class WalksOff(Mistaken):
-    """Goes hard astern with the wheel amidships and no allowance for the walk."""
+    """Goes hard astern with the wheel amidships, begun on the side that she walks to."""
 
     code = "B10"
 
     def _head(self) -> float:
-        return self.plan.lie_rad + rad(8.0)
+        return self.plan.lie_rad + rad(18.0)
 
     def _take_way_off(self) -> Steps:
         self.own_up()

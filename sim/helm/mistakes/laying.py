@@ -65,7 +65,7 @@ class RunsTheChain(Mistaken):
         upto = self.see.readings.counter_m + self.run_m
         yield [cmd.Brake(actor=ACTOR, grip=0.0), *self.pilot.levers(0.0)]
         while self.see.readings.counter_m < upto:
-            yield []
+            yield self.pilot.twist(self.plan.lie_rad, IDLE if self.pilot.way_mps < mps(-0.5) else 0.0)
         yield [cmd.Brake(actor=ACTOR, grip=1.0)]
         yield from super()._lay()
 
@@ -201,7 +201,7 @@ class ToTheBitterEnd(Mistaken):
 
     def _lay(self) -> Steps:
         self.own_up()
-        self.spot = replace(self.plan, rode_m=self.brief.boat.chain_m + 0.9)
+        self.spot = replace(self.plan, rode_m=self.brief.boat.rode_m + 0.9)
         yield from super()._lay()
         yield [cmd.Windlass(actor=ACTOR, motion=1)]
         yield from self.wait(2.0)
@@ -213,7 +213,7 @@ class NeverCompares(Mistaken):
 
     code = "C12"
     steps = (0.45, 0.72, 1.0)
-    last_m = 10.0
+    last_m = 15.0
 
     def _lay(self) -> Steps:
         rode_m = self.plan.rode_m

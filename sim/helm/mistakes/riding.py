@@ -121,7 +121,7 @@ MISTAKES = (
     Mistake("E7", leaves_out("E7", cmd.Lights), SAND),
     Mistake("E8", LeavesAtOnce, SAND),
     Mistake("E9", LooksAtNothing, PRACTICE + "rising-wind.yaml"),
-    Mistake("E10", chooses("E10", close_to(1, 36.0), NeverSpeaks), COVE),
+    Mistake("E10", chooses("E10", close_to(1, 22.0), NeverSpeaks), COVE),
     Mistake("E11", LooksOnce, PRACTICE + "one-drags.yaml"),
     Mistake("E12", HooksUnderLoad, SAND),
     Mistake("E13", SleepsOn, SAND),
