@@ -14,6 +14,7 @@ from sim.model import layout as lay
 _LEAST_M = 90.0  # the picture shows at least so much of the bay
 _MARGIN_M = 18.0
 _MOST_TALL = 0.72  # of the width
+MOST_POINTS = 1200  # of a track drawn
 
 
 @dataclass(frozen=True)
@@ -23,6 +24,11 @@ class Moment:
     number: str
     t_s: float
     words: str
+
+
+def _step(span: slice) -> int:
+    """Return of how many samples one is drawn, so that a long attempt makes no large page."""
+    return max(3, math.ceil(int(span.stop - span.start) / MOST_POINTS))
 
 
 def make_view(run: Run) -> View:
@@ -87,7 +93,7 @@ def _own(run: Run, view: View, moments: list[Moment]) -> list[str]:
     """Return her track, her outline at the moments, chain, anchor and its path, and her swing."""
     track, m = run.track, run.moments
     span = run.span(m.begin_s, m.stop_s)
-    path = view.xy(track["north_m"][span][::3], track["east_m"][span][::3])
+    path = view.xy(track["north_m"][span][:: _step(span)], track["east_m"][span][:: _step(span)])
     parts = [svg.cased(path, svg.HOT, 1.3, "7 3")]
     swing = _swing(run)
     if swing is not None:
@@ -114,7 +120,7 @@ def _tackle(run: Run, view: View) -> list[str]:
     shape = track.chain[track.slow_index(m.stop_s)]
     shape = shape[~np.isnan(shape[:, 0])]
     down = run.span(m.touch_s, m.stop_s)
-    walked = view.xy(track["anchor_n_m"][down][::3], track["anchor_e_m"][down][::3])
+    walked = view.xy(track["anchor_n_m"][down][:: _step(down)], track["anchor_e_m"][down][:: _step(down)])
     walked = walked[~np.isnan(walked[:, 0])]
     parts = [svg.cased(view.xy(shape[:, 0], shape[:, 1]), svg.HOT, 2.6, "3.5 1.5"), svg.cased(walked, svg.INK, 1.8)]
     k = track.index(m.stop_s)
@@ -143,7 +149,7 @@ def _against(ghost: Run, view: View) -> list[str]:
     """Return another attempt at the same lesson, in the second ink: its track, its anchor, where she lay at the end."""
     track, m = ghost.track, ghost.moments
     span = ghost.span(m.begin_s, m.stop_s)
-    path = view.xy(track["north_m"][span][::3], track["east_m"][span][::3])
+    path = view.xy(track["north_m"][span][:: _step(span)], track["east_m"][span][:: _step(span)])
     parts = [svg.cased(path, svg.SECOND, 1.3, "2 3")]
     k = track.index(m.stop_s)
     north, east, heading = (float(track[name][k]) for name in ("north_m", "east_m", "heading_rad"))
