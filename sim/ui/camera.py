@@ -79,7 +79,7 @@ class Camera:
             shift = (item.shift[0], item.shift[1] + item.clear * k)
             return Words(
                 item.source, px(item.at), item.text, item.face, item.size, item.ink, item.anchor, item.cased,
-                item.room, shift,
+                item.room, shift, about=item.about,
             )  # fmt: skip
         if isinstance(item, Hull):
             return Hull(item.source, px(item.at), item.heading_rad - self.up_rad, item.shape)

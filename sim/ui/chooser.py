@@ -84,8 +84,10 @@ class Chooser:
 
     def _chart(self, lesson: Lesson) -> Tiles:
         if lesson.name not in self._tiles:
-            items = scene_chart.chart(lesson.brief, *charted_depths(lesson), self.words, soundings=False)
-            self._tiles[lesson.name] = Tiles(self.painter, items)
+            depth_at = scene_chart.DepthAt(*charted_depths(lesson))
+            raster, depth_m = depth_at.raster, depth_at.depth_m
+            items = scene_chart.chart(lesson.brief, raster, depth_m, self.words, soundings=False)
+            self._tiles[lesson.name] = Tiles(self.painter, items, depth_at.many)
         return self._tiles[lesson.name]
 
     def draw(self, surface: pygame.Surface, wall_s: float) -> None:

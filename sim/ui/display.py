@@ -93,6 +93,7 @@ class Words:
     room: float = 0.0
     shift: Point = (0.0, 0.0)  # pixels
     clear: float = 0.0  # how far below its place it stands besides, in metres in a world scene
+    about: float = 0.0  # the name of a sign so many pixels large: stands beside it on whichever side is best
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,14 +1,16 @@
 """Where lettering stands on the plan: never cut off, never half under something else, the most important first."""
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 
 import pygame
 
 from sim.ui import fonts
+from sim.ui.around import Way
 from sim.ui.display import Words
 
 CASING_PX = 2
+Around = Callable[[Words, tuple[int, int]], Sequence[Way]]
 RANKS = ("told", "eye", "aid:ranges", "aid:circles", "brief", "display:sog", "chart")
 NUDGES = ((0, 0), (0, -1), (0, 1), (0, -2), (0, 2))  # tried in turn, in heights of the line
 
@@ -24,8 +26,10 @@ class Placed:
     rect: tuple[int, int, int, int]
 
 
-def _rank(item: Words) -> int:
-    return RANKS.index(item.source) if item.source in RANKS else len(RANKS)
+def _rank(item: Words) -> float:
+    """Return how late a line is set; of the chart's own, the names of signs first."""
+    rank = RANKS.index(item.source) if item.source in RANKS else len(RANKS)
+    return rank + (0.5 if item.source == "chart" and not item.about else 0.0)
 
 
 def box(item: Words, grow: float = 1.0) -> tuple[str, int, pygame.Rect]:
@@ -40,11 +44,31 @@ def box(item: Words, grow: float = 1.0) -> tuple[str, int, pygame.Rect]:
     return text, size, pygame.Rect(round(x), round(y), wide, tall)
 
 
-def place(items: Iterable[Words], area: pygame.Rect, taken: list[pygame.Rect], grow: float = 1.0) -> list[Placed]:
+def _beside(item: Words, rect: pygame.Rect, around: Sequence[Way]) -> Iterator[tuple[Words, pygame.Rect]]:
+    """Yield the places of a sign's name, best first, each with the line in its ink."""
+    for way in around:
+        at = round(item.at[0] + way.at[0]), round(item.at[1] + way.at[1])
+        yield replace(item, ink=way.ink), rect.move(at[0] - rect.x, at[1] - rect.y)
+
+
+def place(
+    items: Iterable[Words],
+    area: pygame.Rect,
+    taken: list[pygame.Rect],
+    grow: float = 1.0,
+    around: Around = lambda _item, _extent: (),
+) -> list[Placed]:
     """Return the lines that find room in ``area``, clear of what is ``taken`` and of each other.
 
     A line whose place is in sight is moved to be whole; one that would still lie on another is moved by its height, and
-    left out where that does not help.
+    left out where that does not help. The name of a sign takes the first of its places that is free.
+
+    Args:
+        items: the lines, in pixels.
+        area: what is seen.
+        taken: where none shall stand.
+        grow: how many times as large as they say they are set.
+        around: the places of a sign's name, given the line and its width and height, best first.
     """
     out: list[Placed] = []
     busy = list(taken)
@@ -52,11 +76,13 @@ def place(items: Iterable[Words], area: pygame.Rect, taken: list[pygame.Rect], g
         if not area.collidepoint(item.at):
             continue
         text, size, rect = box(item, grow)
-        for dx, dy in NUDGES:
-            moved = rect.move(dx * rect.width, dy * (rect.height - 4))
-            moved.clamp_ip(area)
+        sides = list(_beside(item, rect, around(item, rect.size))) if item.about else []
+        tries = [(line, moved) for line, moved in sides if area.contains(moved)]
+        home, first = sides[0] if sides else (item, rect)
+        tries += [(home, first.move(dx * rect.width, dy * (rect.height - 4)).clamp(area)) for dx, dy in NUDGES]
+        for line, moved in tries:
             if moved.inflate(-2, -4).collidelist(busy) < 0:
                 busy.append(moved)
-                out.append(Placed(item, text, size, (moved.x, moved.y), (moved.x, moved.y, moved.w, moved.h)))
+                out.append(Placed(line, text, size, (moved.x, moved.y), (moved.x, moved.y, moved.w, moved.h)))
                 break
     return out

@@ -218,7 +218,7 @@ class Painter:
         surface.fblits([(self._line_of(line.item, line.text, line.size), line.at) for line in lines])
 
     def _line_of(self, item: Words, text: str, size: int) -> Surface:
-        casing = self.palette["casing"] if item.cased else None
+        casing = self.colour("land" if item.ink == "inland" else "casing") if item.cased else None
         return lettering(text, item.face, size, self.palette[item.ink], casing)
 
     def shapes(self, surface: Surface, items: Iterable[Item], k: float) -> None:

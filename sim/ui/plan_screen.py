@@ -10,7 +10,7 @@ from sim.helm.exercise import Exercise
 from sim.helm.view import Lookout
 from sim.model.water import tide_height_m
 from sim.scenario.library import Lesson
-from sim.ui import hulls, scene_chart, scene_planning, scene_rail
+from sim.ui import hulls, labels, scene_chart, scene_planning, scene_rail
 from sim.ui.camera import Camera
 from sim.ui.display import Hull, Item, Panel, Point, Words
 from sim.ui.keys import Press
@@ -65,7 +65,9 @@ class PlanScreen:
         hours = [CURVE_H * k / 48.0 for k in range(49)]
         self.tide = [(hour, tide_height_m(3600.0 * (now_h + hour), heights)) for hour in hours]
         self.taken = self.ready = self.leaving = False
-        self._chart = scene_chart.chart(brief, *charted_depths(lesson), words)
+        self.placed: list[labels.Placed] = []  # the chart's lettering as last drawn
+        self._depth_at = scene_chart.DepthAt(*charted_depths(lesson))
+        self._chart = scene_chart.chart(brief, self._depth_at.raster, self._depth_at.depth_m, words)
         self.use(palette)
 
     def use(self, palette: Palette) -> None:
@@ -73,7 +75,7 @@ class PlanScreen:
         self.palette = palette
         hulls.use(palette)
         self.painter = Painter(palette)
-        self.tiles = Tiles(self.painter, self._chart)
+        self.tiles = Tiles(self.painter, self._chart, self._depth_at.many)
 
     def press(self, press: Press) -> None:
         """A key goes down."""
@@ -135,7 +137,8 @@ class PlanScreen:
                 lettering.append(replace(item, at=camera.px(item.at)))
             else:
                 self.painter.paint(surface, (camera.project(item),))
-        self.tiles.letter(surface, camera, pygame.Rect(camera.rect), lettering)
+        grow = max(lay_out(size, False).small, 1.0)
+        self.placed = self.tiles.letter(surface, camera, pygame.Rect(camera.rect), lettering, grow=grow)
         surface.set_clip(None)
         for panel in self.panels(size):
             surface.blit(self.painter.panel(panel), panel.rect[:2])

@@ -57,7 +57,8 @@ class ReplayScreen:
         self._ghost = (ghost, self._trail(ghost)) if ghost is not None else None
         self.times, self.strips = scene_replay.thinned(run, ghost, words)
         self.shapes = [Shape.of(b.particulars) for b in (run.params.boat, *(n.boat for n in run.params.neighbours))]
-        self._chart = scene_chart.chart(lesson.brief, *charted_depths(lesson), words)
+        self._depth_at = scene_chart.DepthAt(*charted_depths(lesson))
+        self._chart = scene_chart.chart(lesson.brief, self._depth_at.raster, self._depth_at.depth_m, words)
         self.use(palette)
 
     @staticmethod
@@ -78,7 +79,7 @@ class ReplayScreen:
         self.palette = palette
         hulls.use(palette)
         self.painter = Painter(palette)
-        self.tiles = Tiles(self.painter, self._chart)
+        self.tiles = Tiles(self.painter, self._chart, self._depth_at.many)
         self.tiles.overview(self.lesson.brief.chart.extent_m)
 
     def press(self, press: Press) -> None:

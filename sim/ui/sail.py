@@ -79,7 +79,7 @@ class SailScreen(Presses):
         self.palette = palette
         hulls.use(palette)
         self.painter = Painter(palette)
-        self.tiles = Tiles(self.painter, self._chart)
+        self.tiles = Tiles(self.painter, self._chart, self._depth_at.many)
         self.tiles.overview(self.session.brief.chart.extent_m)
         self._wanted = {}
         self._backdrop = Backdrop((self._water, self._about, self._letter))

@@ -1,17 +1,15 @@
 """The chart as a world scene: depth bands, shore, ground, soundings, marks. It never changes during a lesson."""
 
-import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 import numpy as np
 
 from sim.base.arrays import FloatArray
 from sim.base.rng import stream
 from sim.marking.contours import contour_rings
-from sim.model.params import Mark as ChartMark
 from sim.scenario.bay import inside
 from sim.scenario.brief import Brief, Chart
-from sim.ui.display import Anchor, Fill, Item, Mark, MarkName, Point, Ring, Stroke, Words
+from sim.ui.display import Fill, Item, Mark, MarkName, Point, Ring, Stroke, Words
 from sim.ui.palette import BANDS, Ink
 from sim.ui.words import Catalogue
 
@@ -27,8 +25,7 @@ KINDS: dict[str, MarkName] = {
     "buoy": "buoy", "rock": "rock_mark",
 }  # fmt: skip
 SMALL = 14.0
-NAME_M = 35.0  # about where the middle of a name stands
-CROWDED_M = 60.0  # marks nearer to each other than this keep their names apart
+ABOUT_PX = 12.0  # from a mark's middle to its name
 
 
 def eased(line: FloatArray, rounds: int = 2) -> FloatArray:
@@ -148,36 +145,13 @@ def lines(chart: Chart, soundings: bool) -> Iterator[Item]:
 
 
 def landmarks(chart: Chart, depth_at: "DepthAt") -> Iterator[Item]:
-    """Yield marks with their names: light on the land, dark on the water; a name stands away from the next mark."""
+    """Yield marks with their names: light on the land, dark on the water."""
     for mark in chart.marks:
         ashore = depth_at(mark.north_m, mark.east_m) <= 0.0
         ink: Ink = "inland" if ashore else "ink"
         at = (mark.north_m, mark.east_m)
-        anchor, shift = _away(mark, chart.marks, depth_at)
         yield Mark("chart", at, KINDS.get(mark.kind, "beacon"), ink, 9.0)
-        yield Words("chart", at, mark.name, "text", SMALL, ink, anchor, not ashore, shift=shift)
-
-
-def _away(mark: ChartMark, marks: Sequence[ChartMark], depth_at: "DepthAt") -> tuple[Anchor, Point]:
-    """Return on which side of a mark its name stands: away from a mark close by, else where there is most land."""
-    sides: dict[tuple[int, int], tuple[Anchor, Point]] = {
-        (0, -1): ("e", (-13.0, 0.0)),
-        (0, 1): ("w", (13.0, 0.0)),
-        (-1, 0): ("n", (0.0, 10.0)),
-        (1, 0): ("s", (0.0, -12.0)),
-    }
-    others = [m for m in marks if m is not mark]
-    near = min(others, key=lambda m: math.hypot(m.north_m - mark.north_m, m.east_m - mark.east_m), default=None)
-
-    def worth(side: tuple[int, int]) -> float:
-        n, e = mark.north_m + NAME_M * side[0], mark.east_m + NAME_M * side[1]
-        crowd = 0.0
-        if near is not None and math.hypot(near.north_m - mark.north_m, near.east_m - mark.east_m) < CROWDED_M:
-            towards = side[0] * (near.north_m - mark.north_m) + side[1] * (near.east_m - mark.east_m)
-            crowd = max(towards, 0.0)
-        return min(-depth_at(n, e), 3.0) - crowd
-
-    return sides[max(sides, key=worth)]
+        yield Words("chart", at, mark.name, "text", SMALL, ink, "w", True, about=ABOUT_PX)
 
 
 class DepthAt:
@@ -232,4 +206,4 @@ def _title(paper: Chart, depth_at: DepthAt) -> Iterator[Item]:
         return min(height, 4.0) + 0.04 * min(crowd, 110.0) - 0.004 * abs(spot[1])
 
     best = max(spots, key=worth)
-    yield Words("chart", (float(best[0]), float(best[1])), paper.title.upper(), "figure", 22.0, "inland", "c")
+    yield Words("chart", (float(best[0]), float(best[1])), paper.title.upper(), "figure", 22.0, "inland", "c", True)

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from sim.helm.aids import Aids
 from sim.scenario.library import Lesson
 from sim.ui import fonts
-from sim.ui.display import Disc, Hull, Item, Mark, Panel, Ring, Stroke, Words
+from sim.ui.display import LEAST_PX, Disc, Face, Hull, Item, Mark, Panel, Ring, Stroke, Words
 from sim.ui.layout import Layout, Rect
 from sim.ui.planning import ROWS, PlanSheet
 from sim.ui.scene_chooser import facts
@@ -16,6 +16,7 @@ from sim.ui.words import Catalogue
 SHEET = 470.0
 ROW = 27.0
 ROSE_M = 26.0
+BEYOND_PX = 28.0  # from the tip of the way out to its name, to the side
 Tide = Sequence[tuple[float, float]]  # hours from now, height above datum [m]
 
 
@@ -39,7 +40,8 @@ def drawn(plan: PlanSheet, aids: Aids, words: Catalogue) -> Iterator[Item]:
     far = radius + ROSE_M
     tip = (n + far * math.cos(out), e + far * math.sin(out))
     yield Stroke("hand", ((n + radius * math.cos(out), e + radius * math.sin(out)), tip), "ink", 2.2, None, True)
-    yield Words("hand", tip, words("ui.planning.out"), "text", LABEL, "ink", "c", True, shift=(0.0, -14.0))
+    beyond = (BEYOND_PX * math.sin(out), -0.5 * BEYOND_PX * math.cos(out))
+    yield Words("hand", tip, words("ui.planning.out"), "text", LABEL, "ink", "c", True, shift=beyond)
     yield Mark("hand", (n, e), "cross", "hot", 9.0)
     yield Disc("hand", (n, e), 3.0, "hot", "casing", 1.5)
     for number, pose in enumerate(aids.others, start=1):
@@ -77,12 +79,21 @@ def sheet(
     return s.panel()
 
 
+def _column(s: Sheet, headings: Sequence[str], face: Face, size: float, least: float, most: float) -> float:
+    """Return where the values stand behind their headings, so that none is cut while there is room [units]."""
+    wide = max(fonts.measure(heading, face, s.size(size)) for heading in headings) / s.unit
+    return min(max(22.0 + wide + 10.0, least), most)
+
+
 def _facts(s: Sheet, y: float, lesson: Lesson, seed: int, words: Catalogue) -> float:
-    for heading, value in facts(lesson, seed, words)[:4]:
-        s.text("frame", 22, y + 1, heading.upper(), "label", LABEL, "second", room=92)
-        for line in fonts.wrapped(value, "text", s.size(LABEL), (SHEET - 140) * s.unit)[:3]:
-            s.text("brief", 118, y, line, "text", LABEL)
-            y += 18
+    told = facts(lesson, seed, words)[:4]
+    x = _column(s, [heading.upper() for heading, _ in told], "label", LABEL, 118.0, 150.0)
+    line_tall = max(18.0, (LEAST_PX + 3.0) / s.unit)
+    for heading, value in told:
+        s.text("frame", 22, y + 1, heading.upper(), "label", LABEL, "second", room=x - 26)
+        for line in fonts.wrapped(value, "text", s.size(LABEL), (SHEET - x - 22) * s.unit)[:3]:
+            s.text("brief", x, y, line, "text", LABEL)
+            y += line_tall
         y += 3
     return y
 
@@ -90,6 +101,7 @@ def _facts(s: Sheet, y: float, lesson: Lesson, seed: int, words: Catalogue) -> f
 def _tide(s: Sheet, y: float, tide: Tide, words: Catalogue) -> float:
     """Draw the tide of the stay: heights over hours, now at the left edge."""
     left, wide, tall = 118.0, SHEET - 150.0, 44.0
+    y += max(LEAST_PX / s.unit - 6.0, 0.0)  # the high water's figure stands above the curve
     low, high = min(h for _, h in tide), max(h for _, h in tide)
     hours = tide[-1][0]
     s.text("frame", 22, y + 10, words("ui.planning.tide").upper(), "label", LABEL, "second", room=92)
@@ -112,16 +124,18 @@ def _tide(s: Sheet, y: float, tide: Tide, words: Catalogue) -> float:
 
 def _rows(s: Sheet, y: float, plan: PlanSheet, taken: bool, words: Catalogue) -> None:
     s.line("frame", [(22, y - 5), (SHEET - 22, y - 5)], "ink", 2.0)
-    for k, (heading, value) in enumerate(plan.rows(words)):
+    rows = plan.rows(words)
+    x = _column(s, [heading for heading, _ in rows], "text", BODY, 198.0, 230.0)
+    for k, (heading, value) in enumerate(rows):
         chosen = k == plan.row
         top = y + ROW * k
         if chosen:
             s.box("frame", (14, top, SHEET - 28, ROW), "hot" if taken else "ink", None, corner=4)
         ink = "panel" if chosen else "second"
-        s.text("frame", 24, top + 0.5 * ROW, heading, "text", BODY, ink, "w", 168)  # type: ignore[arg-type]
+        s.text("frame", 24, top + 0.5 * ROW, heading, "text", BODY, ink, "w", x - 30)  # type: ignore[arg-type]
         s.text(
-            "hand", 198, top + 0.5 * ROW, value, "strong", BODY, "panel" if chosen else "ink", "w",
-            SHEET - 198 - (62 if chosen else 26),
+            "hand", x, top + 0.5 * ROW, value, "strong", BODY, "panel" if chosen else "ink", "w",
+            SHEET - x - (62 if chosen else 26),
         )  # fmt: skip
         if chosen:
             sign = "↑↓←→" if taken else "Enter" if plan.name == "spot" else "← →"

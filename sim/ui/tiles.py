@@ -9,13 +9,15 @@ import pygame
 
 from sim.base.arrays import FloatArray
 from sim.ui import labels
+from sim.ui.around import Depths, Way, ways
 from sim.ui.camera import Camera
-from sim.ui.display import Disc, Fill, Item, Mark, Ring, Stroke, Words
+from sim.ui.display import Disc, Fill, Item, Mark, Point, Ring, Stroke, Words
 from sim.ui.painter import Painter
 
 TILE = 128
 KEPT = 640  # tiles, 40 MB
 OVERVIEW = 1.2  # px per metre
+KEPT_WAYS = 512  # places of names, a few kB each
 SPARE_PX = 90  # a turned picture reaches so far beyond what is seen of it
 
 
@@ -47,13 +49,27 @@ def clipped(points: FloatArray, left: float, top: float, right: float, bottom: f
     return points
 
 
+def _round(at: Point, about: float) -> pygame.Rect:
+    """Return where no lettering shall stand because a sign does."""
+    half = about - 2.0
+    return pygame.Rect(round(at[0] - half), round(at[1] - half), round(2.0 * half), round(2.0 * half))
+
+
 class Tiles:
     """The chart's tiles in one palette."""
 
-    def __init__(self, painter: Painter, items: Sequence[Item]) -> None:
-        """Take the chart's display list, a world scene; its lettering is kept apart, for it never turns."""
-        self.painter = painter
+    def __init__(self, painter: Painter, items: Sequence[Item], depths: Depths) -> None:
+        """Take the chart's display list, a world scene; its lettering is kept apart, for it never turns.
+
+        Args:
+            painter: of the palette.
+            items: the display list.
+            depths: what lies where, for the names of signs.
+        """
+        self.painter, self._depths = painter, depths
+        self._ways: dict[tuple[Point, str, tuple[int, int], float, float], tuple[Way, ...]] = {}
         self.lettering = [item for item in items if isinstance(item, Words)]
+        self._names = [item for item in self.lettering if item.about]
         self._items = [item for item in items if not isinstance(item, Words)]
         boxes = np.array([_box(item) for item in self._items]).T
         self._boxes, self._margins_px = boxes[:4], boxes[4]
@@ -169,9 +185,25 @@ class Tiles:
         """Write the chart's names and figures, and ``more`` in pixels, within what is ``seen``; return them."""
         chart = (camera.project(item) for item in self.lettering if camera.sees(item.at))
         lines = [*more, *(item for item in chart if isinstance(item, Words))]
-        placed = labels.place(lines, seen.inflate(-6, -6), list(taken), grow)
+        busy = [*taken, *(_round(camera.px(item.at), item.about) for item in self._names)]
+        named = {camera.px(item.at): item for item in self._names}
+
+        def around(line: Words, extent: tuple[int, int]) -> tuple[Way, ...]:
+            item = named.get(line.at)
+            return () if item is None else self._around(item, extent, camera)
+
+        placed = labels.place(lines, seen.inflate(-6, -6), busy, grow, around)
         self.painter.lettered(surface, placed)
         return placed
+
+    def _around(self, item: Words, extent: tuple[int, int], camera: Camera) -> tuple[Way, ...]:
+        """Return the places of a sign's name, which are the same wherever the camera stands."""
+        key = item.at, item.text, extent, camera.scale, camera.up_rad
+        if key not in self._ways:
+            if len(self._ways) > KEPT_WAYS:
+                self._ways.clear()
+            self._ways[key] = ways(item, extent, camera.scale, camera.up_rad, self._depths)
+        return self._ways[key]
 
     @staticmethod
     def _level(camera: Camera) -> Camera:
