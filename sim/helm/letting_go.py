@@ -19,7 +19,7 @@ SHORT_SCOPE = 2.3  # below this a weight on the chain only tows the anchor
 WALK_ALLOWED_RAD = rad(8.0)
 CALL_OFF_RAD, CALL_OFF_M = rad(42.0), 25.0
 WIND_STOPS_MPS, GATHERS_MPS = 0.35, -0.25  # a fresh wind takes the last way off by itself; more sternway is held ahead
-FRESH_MPS = mps(13.0)
+FRESH_MPS, FRESH_LOA_M = mps(13.0), 12.0  # for a boat of this length; the shorter, the sooner her bow is blown off
 # What a fresh wind takes off her while the anchor falls is left on her when it is let go (all judgement).
 FALLS_MPS, KG_PER_M3, MOST_LEFT_MPS, AT_TOUCH_MPS = 1.2, 5.2, 0.3, -0.12
 
@@ -37,7 +37,7 @@ class LettingGo(Lifting):
         """A touch astern until she stops over the ground, and is just gathering sternway."""
         self.say("touch_astern")
         began = self.t_s
-        fresh = self.wind_mps() > FRESH_MPS
+        fresh = self._fresh() > 1.0
         stopped = self._left_to_the_wind_mps() if fresh else -0.04
         while self.pilot.way_mps > stopped and self.t_s < began + 25.0:
             if self.calls_off and self._bow_gone():
@@ -49,6 +49,10 @@ class LettingGo(Lifting):
             else:
                 yield self.pilot.twist(self._head(), push)
         yield self.pilot.levers(0.0) + self.pilot.helm(0.0)
+
+    def _fresh(self) -> float:
+        """Return how hard it blows for a boat of her size: from 1 on her bow will not stay where it is put."""
+        return self.wind_mps() / (FRESH_MPS * math.sqrt(self.brief.boat.loa_m / FRESH_LOA_M))
 
     def _left_to_the_wind_mps(self) -> float:
         """Return the way ahead that the wind alone turns into a little sternway while the anchor falls."""
@@ -63,10 +67,15 @@ class LettingGo(Lifting):
         return off > CALL_OFF_RAD or abs(self.from_drop()[0]) > CALL_OFF_M
 
     def _head(self) -> float:
-        """Return the heading to stop on: to port for a single screw's walk, dead to what blows now in a fresh wind."""
+        """Return the heading to stop on: to port for a single screw's walk, the less the harder the wind holds her off.
+
+        In a fresh wind it is dead to what blows now.
+        """
         if self.brief.boat.shafts > 1:
             return self.plan.lie_rad
-        return self.wind_now() if self.wind_mps() > FRESH_MPS else self.plan.lie_rad - WALK_ALLOWED_RAD
+        if self._fresh() > 1.0:
+            return self.wind_now()
+        return self.plan.lie_rad - WALK_ALLOWED_RAD * (1.0 - self._fresh())
 
     def _let_go(self) -> Steps:
         """Let go on the brake to the bottom, check, and mark it."""
@@ -77,10 +86,9 @@ class LettingGo(Lifting):
         height = self.depth_m + self.brief.boat.roller_height_m
         began = r.t_s
         while not self.heard("on_the_bottom", told) and self.t_s < began + 30.0:
-            if self.brief.boat.shafts == 1 and self.wind_mps() > FRESH_MPS:
-                yield self.pilot.hold_up(
-                    wrap_pi(self.see.readings.heading_rad - self._head()), -self.pilot.way_mps, hard=True
-                )
+            if self.brief.boat.shafts == 1:
+                off = wrap_pi(self.see.readings.heading_rad - self._head())
+                yield self.pilot.hold_up(off, -self.pilot.way_mps, hard=self._fresh() > 1.0)
             else:
                 yield self.pilot.twist(self._head(), IDLE if self.pilot.way_mps < GATHERS_MPS else 0.0)
         self.mark_m = self.pilot.bow()
@@ -124,7 +132,7 @@ class LettingGo(Lifting):
         if self.brief.boat.shafts > 1:
             astern = IDLE if way < mps(-0.75) else -IDLE if way > mps(-0.3) else 0.0
             return self.pilot.twist(self.plan.lie_rad, astern)
-        return self.pilot.hold_up(off_rad, -way, hard=self.wind_mps() > FRESH_MPS)
+        return self.pilot.hold_up(off_rad, -way, hard=self._fresh() > 1.0)
 
     def _bring_up(self) -> Steps:
         """Hold on, let the wind straighten the chain, and wait until she is brought up."""

@@ -29,6 +29,7 @@ STREAM_AS_WIND = 16.0  # amid the bands of the boats' trials of 12 knots across 
 LAG_RAD = math.radians(30.0)  # like boats lie so far early or late
 STAND_STILL = ("two_anchors", "stern_line")  # boats on these do not swing
 ENOUGH_WATER_M = 1.0  # under the keel at the lowest water, anywhere in the circle
+SURE_WATER_M = 0.75
 LEAST_WATER_M, LEAST_GAP_LOA, LEAST_RODE = 0.4, 0.5, 0.8  # below any of these the bay is left alone
 RINGS, SPOKES = (0.0, 0.25, 0.5, 0.75, 0.95), 16
 
@@ -252,6 +253,7 @@ def _worth(brief: Brief, spot: Spot) -> float:
     loa = brief.boat.loa_m
     worth = -100.0 * len(spot.faults(loa))
     worth += 20.0 * min(spot.gap_m / loa, 1.5) + 15.0 * min(spot.ukc_m, ENOUGH_WATER_M)
+    worth += 60.0 * min(spot.ukc_m, SURE_WATER_M)  # the chart is no closer than a few decimetres
     worth += 30.0 * min(spot.rode_share, 1.1)
     return worth - 0.3 * _astray_m(brief, spot)
 
