@@ -16,7 +16,7 @@ from sim.model.catenary import wind_load_n
 # falls off.
 EASE_RAD, CHECK_RAD, FALLING_OFF_RAD, ARM_SLACK_RAD = rad(45.0), rad(45.0), rad(25.0), rad(10.0)
 SHORT_SCOPE = 2.3  # below this a weight on the chain only tows the anchor
-WALK_ALLOWED_RAD = rad(8.0)
+WALK_ALLOWED_RAD, LONG_KEEL_WALKS_RAD = rad(8.0), rad(16.0)
 CALL_OFF_RAD, CALL_OFF_M = rad(42.0), 25.0
 WIND_STOPS_MPS, GATHERS_MPS = 0.35, -0.25  # a fresh wind takes the last way off by itself; more sternway is held ahead
 FRESH_MPS, FRESH_LOA_M = mps(13.0), 12.0  # for a boat of this length; the shorter, the sooner her bow is blown off
@@ -75,6 +75,8 @@ class LettingGo(Lifting):
             return self.plan.lie_rad
         if self._fresh() > 1.0:
             return self.wind_now()
+        if self.brief.boat.kind == "long":  # she walks the most and is blown off the least
+            return self.plan.lie_rad - LONG_KEEL_WALKS_RAD
         return self.plan.lie_rad - WALK_ALLOWED_RAD * (1.0 - self._fresh())
 
     def _let_go(self) -> Steps:

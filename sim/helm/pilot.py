@@ -18,7 +18,7 @@ MOST_HELM_RAD = rad(30.0)
 # A kick: short, hard over, and only while the bow can still be saved.
 HEAD_ON_SHARE, AHEAD_OVER_ASTERN, MOST_AGAINST = 0.6, 1.4, 0.4  # of the rule of thumb for the load; pulls; a lever
 TWIST_BELOW = 0.5  # with more on both shafts there is none to spare for turning her
-STUBBORN_RAD, STUBBORN_RADPS, STUBBORN_LEVER = rad(20.0), rad(1.0), 0.6
+STUBBORN_RAD, STUBBORN_RADPS, STUBBORN_LEVER, NUDGE_LEVER = rad(20.0), rad(1.0), 0.6, 0.3
 KICK_S, KICK_REST_S, KICK_LEVER, KICK_AT_RAD, NO_KICK_RAD = 2.0, 4.0, 0.45, rad(16.0), rad(65.0)
 # In a fresh wind: harder, longer (the gear takes its time), again sooner, and with a little headway allowed.
 HARD_LEVER, HARD_KICK_S, HARD_REST_S, HARD_HEADWAY_MPS, CAUGHT_RAD = 0.7, 4.0, 1.0, mps(0.3), rad(6.0)
@@ -123,12 +123,13 @@ class Pilot:
     ) -> list[Command]:
         """Steer a heading at a speed over the ground, with power over the rudder where the wind holds the bow off.
 
-        With ``coast`` she loses way in neutral, in her own time; from ``stubborn_rad`` off she is given that power.
+        With ``coast`` she loses way in neutral, in her own time; from ``stubborn_rad`` off she is given that power,
+        less of it where that is sooner than usual.
         """
         off = wrap_pi(heading_rad - self.now.heading_rad)
         lever = max(self.run_at(speed_mps), 0.0 if coast else -1.0)
         if abs(off) > stubborn_rad and math.copysign(1.0, off) * self.turn_radps < STUBBORN_RADPS:
-            lever = max(lever, STUBBORN_LEVER)
+            lever = max(lever, STUBBORN_LEVER if stubborn_rad >= STUBBORN_RAD else NUDGE_LEVER)
         if self.boat.shafts > 1 and abs(lever) < TWIST_BELOW:
             return self.twist(heading_rad, lever)
         return self.steer(heading_rad) + self.levers(lever)

@@ -119,10 +119,11 @@ class Proving(Skipper):
                 yield from self.wait(4.0)
 
     def _mark_anew(self) -> None:
-        """Take the anchor's place from where she lies on a straight chain, if it is not where it went down."""
+        """Take the anchor's place from the way a straight chain leads, if it is not where it went down."""
         height_m = self.depth_m + self.brief.boat.roller_height_m
         reach_m = reach_on_bed_m(max(self.out_m, height_m), height_m)
-        ahead_n, ahead_e = to_world(reach_m, 0.0, self.see.readings.heading_rad)
+        leads_rad = self.see.arm.bearing_rad if self.see.arm is not None else 0.0
+        ahead_n, ahead_e = to_world(reach_m, 0.0, self.see.readings.heading_rad + leads_rad)
         bow_n, bow_e = self.pilot.bow()
         moved_m = math.hypot(bow_n + ahead_n - self.mark_m[0], bow_e + ahead_e - self.mark_m[1])
         if moved_m > REMARK_M:
