@@ -24,12 +24,9 @@ LONGEST_WAY_S, COURSE_EVERY_S, COURSE_AHEAD_M = 600.0, 10.0, 22.0
 TRIES, AGAIN_TAKES_S = 3, 1500.0  # with less time left she stays on what she has, engine ready
 LONGEST_VEER_S = 60.0
 SHORT_NYLON_M = 2.0  # with little rode left a short nylon must do
-STRAIGHT_M, STEADY_RAD, STEADY_RADPS, LATE_M = (
-    7.0,
-    rad(9.0),
-    rad(1.2),
-    10.0,
-)  # so straight she is stopped, at most so far past the drop
+# So short of the drop she is stopped, in a fresh wind as soon as she points right; at most so far past it.
+ON_IT_M, EARLY_M, LATE_M = 4.5, 9.0, 6.0
+STRAIGHT_M, STEADY_RAD, STEADY_RADPS = 7.0, rad(8.0), rad(1.0)
 PRESSED = 0.09  # above this wind she needs more way to steer, so much more for each m/s
 NEAR_LOA, QUIET_MPS = 5.0, mps(1.85)
 LOOK_AHEAD_M, BERTH_LOA = 90.0, 2.2  # boats nearer than this ahead are given a berth of so many of their lengths
@@ -219,10 +216,10 @@ class Demonstrator(LettingGo):
         self.say("on_the_line", short_m=round(self.from_drop()[0]))
         while True:
             short, side = self.from_drop()
-            if short < 4.5 and (self._steady() or short < -LATE_M):
+            if short < (EARLY_M if self._fresh() > 1.0 else ON_IT_M) and (self._steady() or short < -LATE_M):
                 return
             speed = min(self.run_in_mps, CREEP_MPS + 0.022 * max(short - 8.0, 0.0)) + 0.5 * self._pressed_mps()
-            if short < STRAIGHT_M:
+            if short < (2.0 * STRAIGHT_M if self._fresh() > 1.0 else STRAIGHT_M):
                 yield self.pilot.go(self._head(), speed, stubborn_rad=STEADY_RAD)
             else:
                 lie = (self._head() if short < 12.0 else self.plan.lie_rad) - math.atan2(side, 22.0)

@@ -16,12 +16,13 @@ from sim.model.catenary import wind_load_n
 # falls off.
 EASE_RAD, CHECK_RAD, FALLING_OFF_RAD, ARM_SLACK_RAD = rad(45.0), rad(45.0), rad(25.0), rad(10.0)
 SHORT_SCOPE = 2.3  # below this a weight on the chain only tows the anchor
-WALK_ALLOWED_RAD, LONG_KEEL_WALKS_RAD = rad(8.0), rad(16.0)
+WALK_ALLOWED_RAD, LONG_KEEL_WALKS_RAD, FRESH_WALK_RAD = rad(8.0), rad(16.0), rad(4.0)
 CALL_OFF_RAD, CALL_OFF_M = rad(42.0), 25.0
+GOING_S, GOING_RAD = 3.0, rad(20.0)  # where the bow will be so soon: in a fresh wind it does not come back
 WIND_STOPS_MPS, GATHERS_MPS = 0.35, -0.25  # a fresh wind takes the last way off by itself; more sternway is held ahead
 FRESH_MPS, FRESH_LOA_M = mps(13.0), 12.0  # for a boat of this length; the shorter, the sooner her bow is blown off
 # What a fresh wind takes off her while the anchor falls is left on her when it is let go (all judgement).
-FALLS_MPS, KG_PER_M3, MOST_LEFT_MPS, AT_TOUCH_MPS = 1.2, 5.2, 0.3, -0.12
+FALLS_MPS, KG_PER_M3, MOST_LEFT_MPS, AT_TOUCH_MPS = 0.9, 5.2, 0.4, -0.15
 
 
 class LettingGo(Lifting):
@@ -63,8 +64,11 @@ class LettingGo(Lifting):
 
     def _bow_gone(self) -> bool:
         """Return whether the bow is off as far as the plan says it may be, or she is nowhere near the drop."""
-        off = abs(wrap_pi(self.see.readings.heading_rad - self.plan.lie_rad))
-        return off > CALL_OFF_RAD or abs(self.from_drop()[0]) > CALL_OFF_M
+        heading = self.see.readings.heading_rad
+        if abs(wrap_pi(heading - self.plan.lie_rad)) > CALL_OFF_RAD or abs(self.from_drop()[0]) > CALL_OFF_M:
+            return True
+        soon = wrap_pi(heading - self.wind_now()) + GOING_S * self.pilot.turn_radps
+        return self._fresh() > 1.0 and abs(soon) > GOING_RAD
 
     def _head(self) -> float:
         """Return the heading to stop on: to port for a single screw's walk, the less the harder the wind holds her off.
@@ -74,7 +78,7 @@ class LettingGo(Lifting):
         if self.brief.boat.shafts > 1:
             return self.plan.lie_rad
         if self._fresh() > 1.0:
-            return self.wind_now()
+            return self.wind_now() - FRESH_WALK_RAD
         if self.brief.boat.kind == "long":  # she walks the most and is blown off the least
             return self.plan.lie_rad - LONG_KEEL_WALKS_RAD
         return self.plan.lie_rad - WALK_ALLOWED_RAD * (1.0 - self._fresh())
@@ -82,7 +86,8 @@ class LettingGo(Lifting):
     def _let_go(self) -> Steps:
         """Let go on the brake to the bottom, check, and mark it."""
         r = self.see.readings
-        self.say("let_go", way_kn=round(abs(knots(self.pilot.way_mps)), 1), depth_m=round(self.depth_m, 1))
+        way_kn = round(knots(self.pilot.way_mps), 1)
+        self.say("let_go_early" if way_kn > 0.2 else "let_go", way_kn=abs(way_kn), depth_m=round(self.depth_m, 1))
         told = len(self.see.calls)
         yield [cmd.Brake(actor=ACTOR, grip=0.0)]
         height = self.depth_m + self.brief.boat.roller_height_m

@@ -21,7 +21,8 @@ TWIST_BELOW = 0.5  # with more on both shafts there is none to spare for turning
 STUBBORN_RAD, STUBBORN_RADPS, STUBBORN_LEVER, NUDGE_LEVER = rad(20.0), rad(1.0), 0.6, 0.3
 KICK_S, KICK_REST_S, KICK_LEVER, KICK_AT_RAD, NO_KICK_RAD = 2.0, 4.0, 0.45, rad(16.0), rad(65.0)
 # In a fresh wind: harder, longer (the gear takes its time), again sooner, and with a little headway allowed.
-HARD_LEVER, HARD_KICK_S, HARD_REST_S, HARD_HEADWAY_MPS, CAUGHT_RAD = 0.7, 4.0, 1.0, mps(0.3), rad(6.0)
+HARD_LEVER, HARD_KICK_S, HARD_REST_S, CAUGHT_RAD = 0.7, 7.0, 0.4, rad(6.0)
+HARD_HEADWAY_MPS, HARD_MOST_MPS = mps(0.5), mps(0.9)  # to begin one, and to go on with it
 
 # How far stream and wind set her off her heading is learnt only with way on and on a steady course.
 CRAB_WAY_MPS, CRAB_TURN_RADPS, MOST_CRAB_RAD = mps(1.4), rad(1.5), rad(35.0)
@@ -147,7 +148,8 @@ class Pilot:
         t = self.now.t_s
         ahead = off_rad + 4.0 * self.turn_radps
         if t < self._kick_until:
-            if not hard or abs(off_rad + 2.0 * self.turn_radps) > CAUGHT_RAD:
+            caught = abs(off_rad + 2.0 * self.turn_radps) < CAUGHT_RAD or -sternway_mps > HARD_MOST_MPS
+            if not hard or not caught:
                 return []
             self._kick_until = t  # caught: no more way than it needs
         if (
@@ -159,6 +161,8 @@ class Pilot:
             self._kick_until = t + (HARD_KICK_S if hard else KICK_S)
             lever = HARD_LEVER if hard else KICK_LEVER
             return self.helm(-math.copysign(MOST_HELM_RAD, ahead)) + self.levers(lever)
+        if hard and abs(ahead) > KICK_AT_RAD:
+            return self.helm(0.0) + self.levers(0.0)  # through astern and back the gear takes too long
         if sternway_mps > mps(0.7):
             return self.helm(0.0) + self.levers(0.0)
         if sternway_mps < mps(0.3) or (ahead < -rad(4.0) and sternway_mps < mps(0.55)):
