@@ -179,9 +179,10 @@ class Crew:
         hour = round(math.degrees(pointed.bearing_rad) / 30.0) % 12 or 12
         where = SECTORS[sector(pointed.bearing_rad)]
         key = "she_leads" if asked else "lead"
-        return self._call(key, sector=where, side=side, hour=hour, stay=stay or lead.stay, feel=self._feel(lead))
+        return self._call(key, sector=where, side=side, hour=hour, stay=stay or lead.stay, feel=self.feels(lead))
 
-    def _feel(self, lead: Lead) -> str:
+    def feels(self, lead: Lead) -> str:
+        """Return what hand and foot on the chain feel: "slack", "steady" or "trembling"."""
         if lead.tension_n < 1.1 * lead.hanging_n:
             return "slack"
         anchor = self.world.state.anchors[0]

@@ -6,16 +6,15 @@ from pathlib import Path
 
 import pygame
 
-from sim.base.errors import SimulationDiverged, WindrodeError
+from sim.base.errors import SimulationDiverged
 from sim.run import history, places
 from sim.run.attempt import SLEEPS
 from sim.run.night import is_due
-from sim.run.past import Past
-from sim.scenario.language import languages, lesson_in
+from sim.scenario.language import languages
 from sim.scenario.library import Lesson, load_words
-from sim.scenario.words import ENGLISH
 from sim.ui import preferences
 from sim.ui.chooser import Chooser, syllabus
+from sim.ui.company import Company
 from sim.ui.inputs import Inputs
 from sim.ui.keys import Bindings, Press
 from sim.ui.layout import LEAST, lay_out
@@ -43,10 +42,6 @@ UNRATED = ("ph7", "recovery")  # nobody can say how a night went that is still t
 Screen = Chooser | PlanScreen | SailScreen | RatingScreen | NightScreen | ResultScreen | ReplayScreen | SettingsScreen
 
 
-class NoWindow(WindrodeError):  # noqa: N818 - it says what there is not
-    """The display that is named cannot be opened."""
-
-
 class App:
     """One window and the screen in it."""
 
@@ -71,6 +66,7 @@ class App:
         self.shown: ResultScreen | None = None  # to come back to from looking at the run again
         self.bindings = Bindings(self.chosen.keys)
         self.inputs = Inputs(self.bindings)
+        self.company, self.two = Company(self.inputs), False  # whether lessons begin with two aboard
         self.speaker = Speaker(self.chosen.sound)
         self.sea: SailScreen | None = None  # under way, while something else is shown
         self.night: NightScreen | None = None  # being slept, or left for the helm
@@ -108,8 +104,9 @@ class App:
             return False
         self.screen.draw(self.window.get_surface(), wall_s)
         under_way = isinstance(self.screen, SailScreen) and not self.screen.standing
-        self.speaker.hear(self.screen.session.view if isinstance(self.screen, SailScreen) and under_way else None)
+        self.speaker.hear(self.screen.session.whole if isinstance(self.screen, SailScreen) and under_way else None)
         self.window.flip()
+        self.company.frame(self.screen, self.chosen.keys)
         return True
 
     @staticmethod
@@ -121,6 +118,8 @@ class App:
     def _events(self) -> bool:
         """Take in the events; return False when the window is to close."""
         for event in pygame.event.get():
+            if self.company.take(event):
+                continue
             if event.type in (pygame.QUIT, pygame.WINDOWCLOSE):
                 return False
             if event.type == pygame.JOYDEVICEADDED:
@@ -140,7 +139,7 @@ class App:
         if isinstance(self.screen, SettingsScreen) and self.screen.waiting:
             self.screen.key(event.scancode, shift)
             return
-        act, press = self.bindings.find(event.scancode, shift)
+        act, press = self.inputs.bindings.find(event.scancode, shift)
         if press in LOOKS:
             self._look(press)
         elif isinstance(self.screen, SailScreen) and act is not None and not self.screen.covered:
@@ -296,9 +295,11 @@ class App:
 
     def _plan(self, lesson: Lesson, seed: int) -> None:
         self.screen = PlanScreen(lesson, seed, self.boat, self.palette, self.words)
+        self.screen.two = self.two
         self._tell(f"planning {lesson.name}")
 
     def _sail(self, planned: PlanScreen) -> None:
+        self.two = planned.two
         session = self._session(planned.lesson, planned.seed)
         session.hands.order(planned.order())
         self._put_to_sea(session)
@@ -322,6 +323,7 @@ class App:
     def _put_to_sea(self, session: Session) -> None:
         self.palette = self._colours(session.brief.dark)
         self.screen = SailScreen(session, self.palette, self.words, self.chosen, self.bindings)
+        self.screen.two = self.two
         self._tell(f"sailing {session.lesson.name} {session.folder}")
 
     def _wait(self, title: str, detail: str) -> None:
@@ -354,42 +356,3 @@ class App:
         if left is not None:
             rated = self.night.rated if self.night is not None else None
             left.finish(left.why() if self.sailed is not None else "closed", rated)
-
-
-def _opened(out: Path | None, seed: int, boat: str | None, language: str) -> App:
-    try:
-        return App(out, seed, boat, chosen=preferences.read(), language=language)
-    except pygame.error as problem:
-        raise NoWindow(str(problem)) from problem
-
-
-def run(lesson_name: str | None, seed: int, boat: str | None, out: Path | None, language: str) -> int:
-    """Open the window in a language, straight into a lesson where one is named; return the exit code.
-
-    Raises:
-        ScenarioError: when there is no such lesson or boat.
-        NoWindow: when the display cannot be opened.
-    """
-    lesson = lesson_in(lesson_name, language) if lesson_name is not None else None
-    if boat is not None and lesson is not None:
-        lesson.brief_in(boat)
-    app = _opened(out, seed, boat, language)
-    try:
-        return app.run(lesson)
-    finally:
-        pygame.quit()
-
-
-def look_again(past: Past, against: Past | None = None, language: str = ENGLISH) -> int:
-    """Open the window on a run that was kept, beside another where one is given; return the exit code.
-
-    Raises:
-        NoWindow: when the display cannot be opened.
-    """
-    app = _opened(None, 1, None, language)
-    ghost = against.marked.run if against is not None else None
-    app.screen = ReplayScreen(past.marked.run, past.lesson, past.marked.folder, app.palette, app.words, ghost)
-    try:
-        return app.run()
-    finally:
-        pygame.quit()

@@ -32,15 +32,17 @@ def _chosen(language: str | None) -> str:
     return language or preferences.read().language
 
 
-def _window(lesson: str | None, seed: int, boat: str | None, folder: Path | None, language: str | None) -> None:
+def _window(
+    lesson: str | None, seed: int, boat: str | None, folder: Path | None, language: str | None, two: bool = False
+) -> None:
     """Open the window, or let the demonstrator sail where there is no display."""
-    from sim.ui import app as window  # noqa: PLC0415 - see above
+    from sim.ui import start as window  # noqa: PLC0415 - see above
 
     tongue = _chosen(language)
 
     if has_display():
         try:
-            raise typer.Exit(window.run(lesson, seed, boat, folder, tongue))
+            raise typer.Exit(window.run(lesson, seed, boat, folder, tongue, two))
         except window.NoWindow as why:
             out.print(str(why), highlight=False)
     out.print(NO_DISPLAY)
@@ -55,10 +57,11 @@ def sail(
     out_dir: Annotated[
         Path | None, typer.Option("--out", help="folder for the run's files, else one of your own runs")
     ] = None,
+    two: Annotated[bool, typer.Option("--two", help="two aboard: the foredeck has a window")] = False,
     language: Language = None,
 ) -> None:
     """Sail a lesson yourself: straight into it, in a window."""
-    _window(lesson, seed, boat, out_dir, language)
+    _window(lesson, seed, boat, out_dir, language, two)
 
 
 @app.command("replay")
@@ -73,7 +76,7 @@ def replay_run(
 ) -> None:
     """Look at a run again, moving through it; or prove that it comes out the same."""
     from sim.run.past import load_past  # noqa: PLC0415 - see above
-    from sim.ui import app as window  # noqa: PLC0415 - see above
+    from sim.ui import start as window  # noqa: PLC0415 - see above
 
     if not prove and has_display():
         tongue = _chosen(language)

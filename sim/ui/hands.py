@@ -99,6 +99,7 @@ class Hands:
         chosen: whether it was chosen by hand; else each range goes on to the next.
         rode: which rode the keys of the foredeck work, the main one first.
         wider_m: how much wider than worked out an alarm circle shall be set.
+        planned_m: rode planned, which the circle is for where the count is not known at the helm.
     """
 
     brief: Brief
@@ -108,6 +109,7 @@ class Hands:
     chosen: bool = False
     rode: int = 0
     wider_m: float = 0.0
+    planned_m: float = 0.0
     helm_rad: float = 0.0
     levers: list[float] = field(default_factory=list)
     _grip: float = 1.0
@@ -301,8 +303,9 @@ class Hands:
         marked = [e for e in view.seen if isinstance(e, ev.AnchorMarked)]
         place = (marked[-1].north_m, marked[-1].east_m) if marked else (r.north_m, r.east_m)
         height = r.depth_m + b.roller_height_m
-        reach = reach_on_bed_m(max(r.counter_m, height), height)
-        radius = reach + b.roller_x_m - b.antenna_x_m + FIX_M + SWING_SHARE * r.counter_m + self.wider_m
+        out = max(r.counter_m, self.planned_m)
+        reach = reach_on_bed_m(max(out, height), height)
+        radius = reach + b.roller_x_m - b.antenna_x_m + FIX_M + SWING_SHARE * out + self.wider_m
         return round(place[0], 1), round(place[1], 1), round(max(radius, LEAST_CIRCLE_M), 1), False
 
     def _alarm(self, view: View) -> Command:

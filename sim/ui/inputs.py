@@ -68,7 +68,7 @@ class Pointer:
         """The button comes up."""
         self._drag = ""
         if self._act is not None:
-            screen.session.hands.release(self._act)
+            screen.release_act(self._act)
             self._act = None
 
     def moved(self, screen: SailScreen, by: tuple[int, int]) -> None:
@@ -105,14 +105,14 @@ class Pad:
             if down:
                 screen.press_act(what)
             else:
-                screen.session.hands.release(what)
+                screen.release_act(what)
         elif what is not None and down:
             screen.press(what)
 
     def hat(self, screen: SailScreen, value: tuple[int, int]) -> None:
         """The hat moves."""
         if self._hat is not None:
-            screen.session.hands.release(self._hat)
+            screen.release_act(self._hat)
             self._hat = None
         if screen.covered:
             if value in HAT_OVER:
@@ -145,7 +145,7 @@ class Inputs:
             for shift in (False, True):  # whichever it was when it went down
                 act, _ = self.bindings.find(event.scancode, shift)
                 if act is not None:
-                    screen.session.hands.release(act)
+                    screen.release_act(act)
         elif event.type == pygame.WINDOWFOCUSLOST:
             screen.session.hands.let_go_of_all()
         elif event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:

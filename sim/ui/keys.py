@@ -48,6 +48,7 @@ class Press(Enum):
     SETTINGS = "settings"
     NEXT = "next"
     BEFORE = "before"
+    TWO = "two"
 
 
 # act or press: the keys, by the name of their place on an American keyboard
@@ -71,6 +72,7 @@ KEYS: dict[Act | Press, tuple[str, ...]] = {
     Press.SOUNDER: ("1",), Press.ANCHOR: ("2",), Press.CIRCLE: ("3",), Press.RADAR: ("4",), Press.AIS: ("5",),
     Press.DIMMER: ("f3",), Press.BRIGHTER: ("f4",), Press.MUTE: ("f12",), Press.NEXT: ("tab",),
     Press.BEFORE: ("shift+tab",), Press.WATCH: ("9",), Press.SETTINGS: ("f11",),
+    Press.TWO: ("shift+f2",),
 }  # fmt: skip
 
 PLACES: dict[str, int] = {
@@ -99,7 +101,8 @@ class Bindings:
         named: dict[str, Act | Press] = {what.value: what for what in KEYS}
         self._keys = dict(KEYS)
         for name, key in (own or {}).items():
-            self._keys[named[name]] = (key,)
+            if name in named:
+                self._keys[named[name]] = (key,)
         self._acts: dict[tuple[int, bool], Act] = {}
         self._presses: dict[tuple[int, bool], Press] = {}
         for what, keys in self._keys.items():
@@ -119,7 +122,11 @@ class Bindings:
 
     def sign(self, what: Act | Press) -> str:
         """Return what is written on the first key of an act or press."""
-        return sign(self._keys[what][0])
+        return sign(self.key(what))
+
+    def key(self, what: Act | Press) -> str:
+        """Return the name of the first key of an act or press."""
+        return self._keys[what][0]
 
 
 def clashes(own: Mapping[str, str]) -> list[tuple[str, str]]:

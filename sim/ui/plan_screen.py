@@ -13,7 +13,7 @@ from sim.scenario.library import Lesson
 from sim.ui import hulls, labels, scene_chart, scene_planning, scene_rail
 from sim.ui.camera import Camera
 from sim.ui.display import Hull, Item, Panel, Point, Words
-from sim.ui.keys import Press
+from sim.ui.keys import Bindings, Press
 from sim.ui.layout import lay_out
 from sim.ui.painter import Painter
 from sim.ui.palette import Palette
@@ -36,6 +36,7 @@ class PlanScreen:
         session: the lesson under way, None before it begins.
         ready: she sails, with the plan.
         leaving: back to the list.
+        two: whether two people will be aboard.
     """
 
     def __init__(
@@ -64,7 +65,8 @@ class PlanScreen:
         heights, now_h = granted.exercise.world.params.water.tide, granted.exercise.t_s / 3600.0
         hours = [CURVE_H * k / 48.0 for k in range(49)]
         self.tide = [(hour, tide_height_m(3600.0 * (now_h + hour), heights)) for hour in hours]
-        self.taken = self.ready = self.leaving = False
+        self.sign = Bindings().sign(Press.TWO).replace(" ", "+")
+        self.taken = self.ready = self.leaving = self.two = False
         self.placed: list[labels.Placed] = []  # the chart's lettering as last drawn
         self._depth_at = scene_chart.DepthAt(*charted_depths(lesson))
         self._chart = scene_chart.chart(brief, self._depth_at.raster, self._depth_at.depth_m, words)
@@ -93,6 +95,8 @@ class PlanScreen:
                 self.taken = True
             else:
                 self.ready = True
+        elif press is Press.TWO:
+            self.two = not self.two
         elif press is Press.ESCAPE:
             self.leaving = True
 
@@ -160,5 +164,7 @@ class PlanScreen:
                 ("Enter", self.words(self._enter())),
                 ("Esc", self.words("ui.planning.back" if self.session is None else "ui.planning.leave")),
             ]
+            if self.session is None:
+                captions.append((self.sign, self.words("ui.planning.two" if self.two else "ui.planning.one")))
         sheet = scene_planning.sheet(layout, self.lesson, self.seed, self.plan, self.tide, self.taken, self.words)
         return [sheet, scene_rail.caption_rail(layout, captions)]

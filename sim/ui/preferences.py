@@ -9,7 +9,7 @@ from pydantic import BaseModel, ConfigDict, Field, field_validator
 
 from sim.scenario import load
 from sim.scenario.words import ENGLISH
-from sim.ui import keys
+from sim.ui import fore_keys, keys
 
 FILE = "window.yaml"
 Colours = Literal["lesson", "day", "night"]
@@ -42,13 +42,13 @@ class Preferences(BaseModel):
     @field_validator("keys")
     @classmethod
     def _known(cls, own: dict[str, str]) -> dict[str, str]:
-        names = {what.value for what in keys.KEYS}
+        names = {what.value for what in keys.KEYS} | set(fore_keys.NAMES)
         for name, key in own.items():
             if name not in names:
                 raise ValueError(f"an act that can be bound, not {name}")
             if key.removeprefix(keys.SHIFT) not in keys.PLACES:
                 raise ValueError(f"the name of a key, not {key}")
-        twice = keys.clashes(own)
+        twice = keys.clashes(own) or fore_keys.clashes(own)
         if twice:
             raise ValueError(f"one key for each act: {twice[0][0]} and {twice[0][1]} have the same")
         return own

@@ -4,10 +4,12 @@ from sim.core import commands as cmd
 from sim.core.state import RADAR_SCALES_M
 from sim.ui import scene_instruments, watch_sheet
 from sim.ui.camera import Camera, Follow
+from sim.ui.fore_keys import NOT_THE_HELMS, TELLS
 from sim.ui.hands import Act
 from sim.ui.keys import Press
 from sim.ui.scene_rail import Cell
 from sim.ui.session import Session
+from sim.ui.signals import FROM_HELM, Shown
 from sim.ui.watch_sheet import WatchSheet
 from sim.ui.words import Catalogue
 
@@ -18,6 +20,7 @@ PANS = {
 }  # fmt: skip
 PAN_PX = 80.0
 CIRCLE_STEP_M = 2.0
+SIGNALS_KEPT = 4
 KNOB = 0.05  # a press turns a knob of the radar so far
 
 
@@ -35,6 +38,8 @@ class Presses:
         page: of the ledger.
         radar: how the radar is set: gain, sea clutter control, which of its range scales.
         leaving: whether the lesson is to be left.
+        two: whether the foredeck is to be given to a second person.
+        heard: the last signals from the foredeck; ``told`` the last to it.
     """
 
     follow: Follow
@@ -53,7 +58,9 @@ class Presses:
         self.focus: Act | Press | None = None
         self.page = 0
         self.radar = 0.5, 0.4, 2  # gain, sea clutter control, number of the range scale
-        self.leaving = False
+        self.leaving = self.two = False
+        self.heard: list[Shown] = []
+        self.told: Shown | None = None
 
     def camera(self, wall_s: float = 0.0) -> Camera:
         """Return the camera of this moment."""
@@ -70,9 +77,31 @@ class Presses:
         return self.session.pacer.paused or self.covered
 
     def press_act(self, act: Act) -> None:
-        """A key of the boat's goes down; over a question or a sheet it does nothing."""
-        if not self.covered:
+        """A key of the boat's goes down; over a question or a sheet it does nothing.
+
+        While two are aboard the keys of the gear speak to the foredeck instead.
+        """
+        if self.covered:
+            return
+        if self.session.apart is None:
             self.session.press(act)
+        elif act in TELLS:
+            self.tell(Shown(TELLS[act], self.session.exercise.t_s))
+        elif act not in NOT_THE_HELMS:
+            self.session.press(act)
+
+    def release_act(self, act: Act) -> None:
+        """A key of the boat's comes up; one of the gear is not the helm's to let go while two are aboard."""
+        if self.session.apart is None or act not in NOT_THE_HELMS:
+            self.session.hands.release(act)
+
+    def tell(self, shown: Shown) -> None:
+        """Make a signal, the helm's or the foredeck's; the record keeps it."""
+        self.session.hands.order(shown.note())
+        if shown.signal in FROM_HELM:
+            self.told = shown
+        else:
+            self.heard = [*self.heard[-SIGNALS_KEPT + 1 :], shown]
 
     def press(self, press: Press) -> None:
         """A key of the screen's goes down."""
@@ -118,6 +147,8 @@ class Presses:
             self.planning = True
         elif press is Press.WATCH:
             self._open_watch()
+        elif press is Press.TWO:
+            self.two = not self.two
         elif press is Press.PAGE:
             self.page += 1
         elif press in (Press.NEXT, Press.BEFORE):
@@ -175,7 +206,7 @@ class Presses:
         """Work a key once, as a click on its name does."""
         if isinstance(what, Act):
             self.press_act(what)
-            self.session.hands.release(what)
+            self.release_act(what)
         elif what in QUESTIONS:
             self._ask(QUESTIONS[what])
         else:

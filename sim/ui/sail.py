@@ -41,6 +41,7 @@ PANELS_A_FRAME = 2
 TILES_A_FRAME = 1
 LOOK = 3  # frames from one look about to the next; in between only she herself moves
 BEAT = 6  # frames from one look at the displays to the next
+FORWARD_WHYS = ("alarm", "news", "running")  # why time slows that may be known at the bow alone
 PASSING = ("plan:news", "plan:instrument", "plan:banner", "plan:rouse")  # panels that come and go
 
 
@@ -92,7 +93,8 @@ class SailScreen(Presses):
 
     def resize(self, size: tuple[int, int]) -> None:
         """Lay the screen out afresh."""
-        self.layout: Layout = lay_out(size, "side_view" in self.session.granted.aids, self.chosen.scale)
+        side = "side_view" in self.session.granted.aids and self.session.apart is None
+        self.layout: Layout = lay_out(size, side, self.chosen.scale)
         self.follow.still = self.chosen.reduced_motion
         self._wanted = {}
 
@@ -244,16 +246,26 @@ class SailScreen(Presses):
             return [strip] if under is None else [strip, under]
         if part == 1:
             turn = self.bindings.sign(Press.PAGE)
-            return scene_ledger.ledger(self.layout, s.view, s.brief, s.log, self.pace, self.words, h.rode, turn)
+            heard = self.heard if s.apart is not None else None
+            return scene_ledger.ledger(self.layout, s.view, s.brief, s.log, self.pace, self.words, h.rode, turn, heard)
         keys, self.cells = scene_rail.rail(
-            self.layout, s.view, s.brief, s.pacer.paused, self.words, self.bindings, h.rode, self.focus
+            self.layout,
+            s.view,
+            s.brief,
+            s.pacer.paused,
+            self.words,
+            self.bindings,
+            h.rode,
+            self.focus,
+            s.apart is not None,
         )
         shown = [
             keys,
             scene_furniture.wind(self.layout, s.view, self.words, camera.up_rad),
             scene_furniture.scale(self.layout, camera.scale, self.words, camera.up_rad),
         ]
-        latest = scene_furniture.news(self.layout, s.view, s.brief, s.why_slow, self.words)
+        slowed = "" if s.apart is not None and s.why_slow in FORWARD_WHYS else s.why_slow
+        latest = scene_furniture.news(self.layout, s.view, s.brief, slowed, self.words)
         if latest is not None:
             shown.append(latest)
         if s.roused:
@@ -314,7 +326,7 @@ class SailScreen(Presses):
             return [watch_sheet.sheet(self.layout, self.watch, self.words)]
         if self.helping:
             panel, self.help_cells = scene_overlay.help_sheet(
-                self.layout, s.brief, self.words, self.bindings, len(s.view.rodes)
+                self.layout, s.brief, self.words, self.bindings, len(s.view.rodes), s.apart is not None
             )
             return [panel]
         return []

@@ -3,7 +3,7 @@
 import math
 
 from sim.base.units import deg, knots
-from sim.helm.view import View
+from sim.helm.view import Handling, View
 from sim.scenario.brief import Brief
 from sim.ui.palette import Ink
 from sim.ui.sheet import BODY, FIGURE, LABEL, LEAD, Sheet
@@ -131,9 +131,8 @@ def _grip(grip: float, words: Catalogue) -> str:
     return f"{100.0 * grip:.0f} %"
 
 
-def tackle(sheet: Sheet, view: View, brief: Brief, words: Catalogue, rode: int = 0) -> None:
+def tackle(sheet: Sheet, h: Handling, brief: Brief, words: Catalogue) -> None:
     """Set how brake, stopper, windlass and snubber stand: solid where it holds the chain, hot where chain may run."""
-    h = view.rodes[rode]
     on, off = words("ui.tackle.on"), words("ui.tackle.off")
     motor = words({1: "ui.tackle.veering", -1: "ui.tackle.heaving"}.get(h.motion, "ui.tackle.stopped"))
     if h.stop_at_m > 0.0:

@@ -3,7 +3,7 @@
 import math
 
 from sim.base.units import deg
-from sim.helm.view import View
+from sim.helm.view import Arm, View
 from sim.ui.fonts import wrapped
 from sim.ui.logbook import Logbook
 from sim.ui.sheet import BODY, LABEL, Sheet
@@ -35,16 +35,16 @@ def foredeck(sheet: Sheet, view: View, log: Logbook, words: Catalogue) -> None:
     size = min(34.0, (foot - top) / 2.2)
     middle = 0.5 * (top + foot) + 0.1 * size
     thirds = (LEFT + 46, sheet.wide * 0.5, right - 48)
-    _clock(sheet, thirds[0], middle, size, view, words)
-    _slope(sheet, thirds[1], middle, size, view, log, words)
-    _feel(sheet, thirds[2], middle, size, log, words)
+    clock(sheet, thirds[0], middle, size, view.arm, words)
+    slope(sheet, thirds[1], middle, size, view.arm, log.stay, words)
+    feel(sheet, thirds[2], middle, size, log.feel, words)
 
 
 def _caption(sheet: Sheet, x: float, text: str) -> None:
     sheet.text("eye", x, sheet.tall - 6, text, "label", BODY, "ink" if text != "–" else "second", "s", 112)
 
 
-def _clock(sheet: Sheet, x: float, y: float, r: float, view: View, words: Catalogue) -> None:
+def clock(sheet: Sheet, x: float, y: float, r: float, arm: Arm | None, words: Catalogue) -> None:
     """Set the boat in a clock face, the lead a hand of it."""
     sheet.disc("frame", x, y, r, None, "ink", 1.6)
     for k in range(12):
@@ -54,19 +54,19 @@ def _clock(sheet: Sheet, x: float, y: float, r: float, view: View, words: Catalo
         sheet.line("frame", [near, far], "ink", 1.2)
     hull = [(0.0, -0.6), (0.17, -0.25), (0.2, 0.1), (0.14, 0.52), (-0.14, 0.52), (-0.2, 0.1), (-0.17, -0.25)]
     sheet.fill("frame", [(x + px * r, y + py * r) for px, py in hull], "second")
-    if view.arm is None:
+    if arm is None:
         _caption(sheet, x, words("ui.stowed"))
         return
-    s, c = math.sin(view.arm.bearing_rad), -math.cos(view.arm.bearing_rad)
+    s, c = math.sin(arm.bearing_rad), -math.cos(arm.bearing_rad)
     bow = (x, y - 0.6 * r)
     tip = (x + 1.06 * r * s, y + 1.06 * r * c)
     sheet.line("eye", [bow, tip], "hot", 3.6)
     sheet.disc("eye", *tip, 4.8, "hot")
-    hour = round(deg(view.arm.bearing_rad) / 30.0) % 12 or 12
+    hour = round(deg(arm.bearing_rad) / 30.0) % 12 or 12
     _caption(sheet, x, words("ui.oclock", hour=hour))
 
 
-def _slope(sheet: Sheet, x: float, y: float, r: float, view: View, log: Logbook, words: Catalogue) -> None:
+def slope(sheet: Sheet, x: float, y: float, r: float, arm: Arm | None, stay: str, words: Catalogue) -> None:
     """Set the chain's slope at the roller, seen from the side, the bow to the left."""
     x0, y0 = x - 0.9 * r, y - 0.85 * r
     reach = 1.75 * r
@@ -74,31 +74,31 @@ def _slope(sheet: Sheet, x: float, y: float, r: float, view: View, log: Logbook,
     for d in (30.0, 60.0, 90.0):
         a = math.radians(d)
         sheet.line("frame", [(x0, y0), (x0 + reach * math.cos(a), y0 + reach * math.sin(a))], "rule", 1.6)
-    if view.arm is None:
+    if arm is None:
         _caption(sheet, x, "–")
         return
-    a = view.arm.slope_rad
+    a = arm.slope_rad
     sheet.line("eye", [(x0, y0), (x0 + reach * math.cos(a), y0 + reach * math.sin(a))], "hot", 4.0)
     sheet.disc("eye", x0, y0, 3.2, "ink")
-    _caption(sheet, x, words(f"stay.{log.stay}") if log.stay else "–")
+    _caption(sheet, x, words(f"stay.{stay}") if stay else "–")
 
 
-def _feel(sheet: Sheet, x: float, y: float, r: float, log: Logbook, words: Catalogue) -> None:
+def feel(sheet: Sheet, x: float, y: float, r: float, felt: str, words: Catalogue) -> None:
     """Set what hand and foot feel: a quiet line under load, a tremor, or nothing."""
     left, wide = x - 1.35 * r, 2.7 * r
     sheet.line("frame", [(left, y + 0.75 * r), (left + wide, y + 0.75 * r)], "rule", 1.4)
-    if not log.feel:
+    if not felt:
         _caption(sheet, x, "–")
         return
     points = []
     for k in range(61):
         share = k / 60.0
-        if log.feel == "trembling":
+        if felt == "trembling":
             lift = 0.42 * r * math.sin(23.0 * share * math.pi) * (0.45 + 0.55 * abs(math.sin(7.3 * share)))
             points.append((left + share * wide, y + lift))
-        elif log.feel == "slack":
+        elif felt == "slack":
             points.append((left + share * wide, y + 0.15 * r + 0.5 * r * (1.0 - (2.0 * share - 1.0) ** 2)))
         else:
             points.append((left + share * wide, y - 0.1 * r))
-    sheet.line("told", points, "hot", 3.2 if log.feel == "steady" else 2.0)
-    _caption(sheet, x, words(f"feel.{log.feel}"))
+    sheet.line("told", points, "hot", 3.2 if felt == "steady" else 2.0)
+    _caption(sheet, x, words(f"feel.{felt}"))

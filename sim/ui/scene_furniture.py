@@ -94,7 +94,8 @@ def scale(layout: Layout, px_per_m: float, words: Catalogue, up_rad: float = 0.0
     return sheet.panel()
 
 
-def _news(event: ev.Event, view: View, brief: Brief, words: Catalogue) -> tuple[str, Ink]:
+def said(event: ev.Event, view: View, brief: Brief, words: Catalogue) -> tuple[str, Ink]:
+    """Return what is said of an event, and in which ink."""
     if isinstance(event, ev.Declined):
         why = f"declined.{event.why}"
         return words("event.declined", why=words(why if words.known(why) else "declined.unknown")), "hot"
@@ -125,7 +126,7 @@ def news(layout: Layout, view: View, brief: Brief, slowed: str, words: Catalogue
     event = fresh(view)
     ink: Ink = "ink"
     if event is not None:
-        text, ink = _news(event, view, brief, words)
+        text, ink = said(event, view, brief, words)
     elif view.busy:
         kind, left_s = view.busy[0]
         text = words(f"ui.busy.{kind}", left_s=f"{5 * math.ceil(left_s / 5.0)}")

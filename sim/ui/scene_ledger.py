@@ -1,7 +1,7 @@
 """The ledger: what the displays show and how the gear stands, each part a panel that is painted when it changes."""
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from sim.core import events as ev
@@ -13,7 +13,9 @@ from sim.ui.layout import Layout
 from sim.ui.logbook import Logbook, last
 from sim.ui.scene_dials import COLUMN, LEFT, RIGHT, bearing
 from sim.ui.scene_foredeck import foredeck
+from sim.ui.scene_signals import signals
 from sim.ui.sheet import BODY, GREAT, LEAD, SMALL_FIGURE, Sheet
+from sim.ui.signals import Shown
 from sim.ui.words import Catalogue
 
 # name, height in units, top to bottom; what is left over goes to the foredeck
@@ -21,7 +23,22 @@ PARTS = {
     "head": 58.0, "depth": 86.0, "strip": 60.0, "way": 63.0, "wind": 63.0, "engine": 80.0, "tackle": 60.0,
     "foredeck": 150.0, "notes": 98.0,
 }  # fmt: skip
-RANKED = ("head", "depth", "way", "engine", "tackle", "foredeck", "strip", "wind", "notes")  # the first stay longest
+# While two are aboard, the helm's: nothing of the chain.
+TWO = {
+    "head": 58.0, "depth": 86.0, "way": 63.0, "wind": 63.0, "engine": 80.0, "signals": 190.0, "notes": 98.0,
+}  # fmt: skip
+RANKED = (
+    "head",
+    "depth",
+    "way",
+    "engine",
+    "tackle",
+    "foredeck",
+    "signals",
+    "strip",
+    "wind",
+    "notes",
+)  # fmt: skip - the first stay longest
 STRIP_PX_PER_M = 12.0
 
 
@@ -40,21 +57,21 @@ class Pace:
     page: int = 0
 
 
-def pages(layout: Layout) -> list[list[str]]:
+def pages(layout: Layout, parts: Mapping[str, float] = PARTS) -> list[list[str]]:
     """Return which parts stand on which page: one page where the window is tall enough for all, the head on each."""
     room = layout.ledger[3] / layout.unit
-    if sum(PARTS.values()) <= room:
-        return [list(PARTS)]
+    if sum(parts.values()) <= room:
+        return [list(parts)]
     out: list[list[str]] = []
-    left = list(RANKED[1:])
+    left = [name for name in RANKED[1:] if name in parts]
     while left:
-        used, page = PARTS["head"], ["head"]
+        used, page = parts["head"], ["head"]
         for name in list(left):
-            if used + PARTS[name] <= room or page == ["head"]:
-                used += PARTS[name]
+            if used + parts[name] <= room or page == ["head"]:
+                used += parts[name]
                 page.append(name)
                 left.remove(name)
-        out.append([name for name in PARTS if name in page])
+        out.append([name for name in parts if name in page])
     return out
 
 
@@ -79,20 +96,24 @@ def _head(sheet: Sheet, view: View, brief: Brief, pace: Pace, turn: str, words: 
     sheet.rule(sheet.tall - 1.5, "ink", 2.0)
 
 
-def _depth(sheet: Sheet, view: View, brief: Brief, rode: int, words: Catalogue) -> None:
-    r, out_m = view.readings, view.rodes[rode].counter_m
+def _depth(sheet: Sheet, view: View, brief: Brief, rode: int | None, words: Catalogue) -> None:
+    """Set the depth, and the chain out of one rode unless its count is not known here."""
+    r = view.readings
     sheet.label(LEFT, 7, words("ui.depth"), COLUMN + 14)
     sheet.figure("display:depth", LEFT, 20, f"{r.depth_m:.1f}", GREAT, words("ui.m"), 30)
+    sheet.rule(sheet.tall - 1)
+    if rode is None:
+        return
+    out_m = view.rodes[rode].counter_m
     sheet.label(RIGHT, 7, words("ui.chain_out" if rode == 0 else f"ui.out.{view.rodes[rode].role}"), COLUMN)
     sheet.figure("display:counter", RIGHT, 20, f"{abs(out_m):.0f}", GREAT, words("ui.m"), 30)
     height = r.depth_m + brief.boat.roller_height_m
     if out_m > height and rode == 0:
         ratio = words("ui.times_depth", ratio=f"{out_m / height:.1f}")
         sheet.text("display:counter", RIGHT + COLUMN, 53, ratio, "label", LEAD, "second", "ne", 80)
-    sheet.rule(sheet.tall - 1)
 
 
-def _strip(sheet: Sheet, out: float, words: Catalogue) -> None:
+def strip(sheet: Sheet, out: float, words: Catalogue) -> None:
     """Set the chain as it runs under the roller, marked with one block for each ten metres."""
     middle = 0.5 * sheet.wide
     reach = 0.5 * sheet.wide - LEFT
@@ -155,30 +176,43 @@ def target_name(target: int, view: View, brief: Brief) -> str:
 
 
 def ledger(
-    layout: Layout, view: View, brief: Brief, log: Logbook, pace: Pace, words: Catalogue, rode: int = 0, turn: str = ""
+    layout: Layout,
+    view: View,
+    brief: Brief,
+    log: Logbook,
+    pace: Pace,
+    words: Catalogue,
+    rode: int = 0,
+    turn: str = "",
+    heard: Sequence[Shown] | None = None,
 ) -> list[Panel]:
-    """Return the ledger's panels, top to bottom; ``turn`` is written on the key that turns its page."""
+    """Return the ledger's panels, top to bottom; ``turn`` is written on the key that turns its page.
+
+    While two are aboard, ``heard`` are the foredeck's signals, and they stand instead of all that is of the chain.
+    """
     left, top, wide, tall = layout.ledger
     u = layout.unit
-    book = pages(layout)
+    parts = PARTS if heard is None else TWO
+    book = pages(layout, parts)
     page = book[pace.page % len(book)]
-    spare = tall - sum(round(PARTS[name] * u) for name in page)
-    grows = "foredeck" if "foredeck" in page else page[-1]
+    spare = tall - sum(round(parts[name] * u) for name in page)
+    grows = next((name for name in ("foredeck", "signals") if name in page), page[-1])
     sheets: dict[str, Sheet] = {}
     y = top
     for name in page:
-        high = round(PARTS[name] * u) + (spare if name == grows else 0)
+        high = round(parts[name] * u) + (spare if name == grows else 0)
         sheets[name] = Sheet(f"ledger:{name}", (left, y, wide, high), u)
         y += high
     more = f"  {turn} {pace.page % len(book) + 1}/{len(book)}" if len(book) > 1 else ""
     setters: dict[str, Callable[[Sheet], None]] = {
         "head": lambda s: _head(s, view, brief, pace, more, words),
-        "depth": lambda s: _depth(s, view, brief, rode, words),
-        "strip": lambda s: _strip(s, view.rodes[rode].counter_m, words),
+        "depth": lambda s: _depth(s, view, brief, None if heard is not None else rode, words),
+        "signals": lambda s: signals(s, heard or (), view.readings.t_s, words),
+        "strip": lambda s: strip(s, view.rodes[rode].counter_m, words),
         "way": lambda s: scene_dials.way(s, view, log.trend_mps, words),
         "wind": lambda s: scene_dials.wind(s, view, words),
         "engine": lambda s: scene_dials.engine(s, view, words),
-        "tackle": lambda s: scene_dials.tackle(s, view, brief, words, rode),
+        "tackle": lambda s: scene_dials.tackle(s, view.rodes[rode], brief, words),
         "foredeck": lambda s: foredeck(s, view, log, words),
         "notes": lambda s: _notes(s, view, brief, words),
     }

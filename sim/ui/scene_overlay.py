@@ -3,6 +3,7 @@
 from sim.scenario.brief import Brief
 from sim.ui import fonts
 from sim.ui.display import Panel
+from sim.ui.fore_keys import NOT_THE_HELMS, TELLING
 from sim.ui.hands import Act
 from sim.ui.keys import Bindings, Press
 from sim.ui.layout import Layout
@@ -28,7 +29,8 @@ HELP: tuple[tuple[tuple[Act | Press, ...], str], ...] = (
     ((Press.OWN_ZOOM,), "own_zoom"), ((Press.HEAD_UP,), "head_up"), ((Press.NEXT,), "focus"),
     ((Press.PAGE,), "page"), ((Press.PAUSE,), "pause"),
     ((Press.SLOWER, Press.FASTER), "rate"), ((Press.BACK_30,), "back"), ((Act.BOOKMARK,), "bookmark"),
-    ((Press.FREEZE,), "freeze"), ((Press.PALETTE,), "palette"), ((Press.DIMMER, Press.BRIGHTER), "brightness"),
+    ((Press.FREEZE,), "freeze"), ((Press.TWO,), "two"),
+    ((Press.PALETTE,), "palette"), ((Press.DIMMER, Press.BRIGHTER), "brightness"),
     ((Press.MUTE,), "mute"), ((Press.ESCAPE,), "quit"),
 )  # fmt: skip
 ROW = 40.0  # units a row of the help takes where a mouse is to hit it
@@ -52,8 +54,8 @@ def key(sheet: Sheet, x: float, y: float, name: str) -> float:
     return wide
 
 
-def helped(brief: Brief, rodes: int) -> list[tuple[tuple[Act | Press, ...], str]]:
-    """Return the rows of the help that this boat has a use for."""
+def helped(brief: Brief, rodes: int, two: bool = False) -> list[tuple[tuple[Act | Press, ...], str]]:
+    """Return the rows of the help that this boat has a use for; while ``two`` are aboard those of the helm."""
     left_out: set[str] = set()
     if brief.boat.shafts < 2:
         left_out |= set(TWO_SCREWS)
@@ -63,14 +65,18 @@ def helped(brief: Brief, rodes: int) -> list[tuple[tuple[Act | Press, ...], str]
         left_out.add("radar")
     if rodes < 2:
         left_out |= {"rode", "ashore"}
+    if two:
+        tells = [((act,), fore.value) for act, fore in TELLING.items()]
+        rest = [row for row in HELP if not set(row[0]) & set(NOT_THE_HELMS) and row[1] not in left_out]
+        return [*rest[:5], *tells, *rest[5:]]
     return [row for row in HELP if row[1] not in left_out]
 
 
 def help_sheet(
-    layout: Layout, brief: Brief, words: Catalogue, bindings: Bindings, rodes: int = 1
+    layout: Layout, brief: Brief, words: Catalogue, bindings: Bindings, rodes: int = 1, two: bool = False
 ) -> tuple[Panel, list[Cell]]:
     """Return the help, every key and what it does, and where its rows can be clicked."""
-    shown = helped(brief, rodes)
+    shown = helped(brief, rodes, two)
     columns = 3
     rows = -(-len(shown) // columns)
     u = layout.unit

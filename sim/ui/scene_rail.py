@@ -1,14 +1,15 @@
 """The key rail: what can be done now, with the keys that do it; what matters least now gives way."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from sim.base.units import TICK_HZ
+from sim.base.units import TICK_HZ, mps
 from sim.core import events as ev
 from sim.helm.view import View
 from sim.scenario.brief import Brief
 from sim.ui import fonts
 from sim.ui.display import LEAST_PX, Face, Panel
+from sim.ui.fore_keys import TELLS
 from sim.ui.hands import Act, Can
 from sim.ui.keys import Bindings, Press
 from sim.ui.layout import Layout, Rect
@@ -24,6 +25,7 @@ MARK_NOW_S = 20.0  # after the touch the mark is what matters
 STOWED = ("ui.rail.secure", "ui.rail.plan", "ui.rail.sound", "ui.rail.hail", "ui.rail.stopper", "ui.rail.range")
 LAYING = ("ui.rail.plan", "ui.rail.sound", "ui.rail.hail", "ui.rail.secure", "ui.rail.thruster", "ui.rail.range")
 RIDING = ("ui.rail.sound", "ui.rail.plan", "ui.rail.hail", "ui.rail.range", "ui.rail.thruster", "ui.rail.mark")
+TELL = "ui.rail.tell."  # the helm's signals, while two are aboard
 ENGINES = ("ui.rail.port", "ui.rail.starboard")  # both have their keys, or neither
 ALWAYS_LAST = (*ENGINES, "ui.rail.dive", "ui.rail.rode", "ui.rail.grip", "ui.rail.preset")
 
@@ -55,8 +57,16 @@ class Cell:
     act: Act | Press
 
 
-def groups(view: View, brief: Brief, rode: int = 0) -> list[Group]:
-    """Return the rail's groups for a moment."""
+def groups(view: View, brief: Brief, rode: int = 0, two: bool = False) -> list[Group]:
+    """Return the rail's groups for a moment; while ``two`` are aboard those of the one at the helm."""
+    if two:
+        out = [*_drive(view, brief), *_about(view, Can.now(view, brief, rode))]
+        kept = [g for g in out if Act.ASK not in g.acts]
+        kept = [replace(g, usable=True) if g.words in ("ui.rail.alarm", "ui.rail.signal") else g for g in kept]
+        told = [Group((act,), f"{TELL}{signal.value}") for act, signal in TELLS.items()]
+        still = abs(view.readings.sog_mps) < mps(1.0)
+        mark, secure = Group((Act.MARK,), "ui.rail.mark"), Group((Press.ENTER,), "ui.rail.secure", still)
+        return [Group((Act.PORT, Act.STARBOARD), "ui.rail.helm"), *told, mark, *kept, secure]
     can, h = Can.now(view, brief, rode), view.rodes[rode]
     touched = [c for c in view.calls if c.key == "on_the_bottom"]
     touched_s = touched[-1].tick / TICK_HZ if touched else -1e9
@@ -111,7 +121,8 @@ def _about(view: View, can: Can) -> list[Group]:
 def _leaving(view: View, shown: Sequence[Group]) -> Group:
     """Return the group that gives way: what cannot be done, then what this stage of the work asks for least."""
     h = view.handling
-    stage = RIDING if h.hooked else LAYING if view.readings.counter_m > 0.5 else STOWED
+    two = any(group.words.startswith(TELL) for group in shown)
+    stage = RIDING if h.hooked else LAYING if two or view.readings.counter_m > 0.5 else STOWED
     for words in (*ALWAYS_LAST[2:4], *stage[:3], *ALWAYS_LAST[4:], *stage[3:], *ALWAYS_LAST[:2]):
         for group in shown:
             if group.words == words and not (group.now or group.on):
@@ -183,12 +194,13 @@ def rail(
     bindings: Bindings,
     rode: int = 0,
     focus: Act | Press | None = None,
+    two: bool = False,
 ) -> tuple[Panel, list[Cell]]:
     """Return the rail's panel and where it can be clicked."""
     made = _Rail(layout, words, bindings, focus)
     pause = Group((Press.PAUSE,), "ui.rail.go_on" if paused else "ui.rail.pause", now=paused)
     more = Group((Press.HELP,), "ui.rail.help")
-    shown = groups(view, brief, rode)
+    shown = groups(view, brief, rode, two)
     ends = [made.width(g) for g in (more, pause)]
     room = made.sheet.wide - 32 - sum(ends) - 2 * BETWEEN
     while True:

@@ -11,6 +11,7 @@ from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core import state as st
 from sim.helm.aids import Aids, Granted
+from sim.helm.apart import Forward, aids_at_the_helm, at_the_bow, at_the_helm
 from sim.helm.exercise import Exercise
 from sim.helm.view import Lookout, View
 from sim.marking.run import Run
@@ -45,6 +46,8 @@ class Session:
         roused: why the helm was taken again in the night: "alarm", an order of the watch, or "self"; empty where not.
         roused_s: when.
         night: whether the stay is being run on.
+        apart: what the one forward knows, while two are aboard; else None, and view and aids are those of one alone.
+        whole: what both together can know.
     """
 
     def __init__(
@@ -61,7 +64,9 @@ class Session:
         self.hands = Hands(self.brief, len(self.brief.chart.marks))
         self.pacer = Pacer()
         self.log = Logbook()
+        self.apart: Forward | None = None
         self.view: View = self.lookout.view()
+        self.whole: View = self.view
         self.aids: Aids = self.granted.now()
         self.assisted = False
         self.slowed, self._slowed_s = "", 0.0
@@ -97,8 +102,26 @@ class Session:
         self.look()
 
     def press(self, act: Act) -> None:
-        """A key goes down."""
+        """A key of the helm's goes down."""
+        view = self.lookout.view()
+        self.hands.press(act, view if self.apart is None else at_the_helm(view), self.exercise.tick)
+
+    def press_forward(self, act: Act) -> None:
+        """A key of the foredeck's goes down."""
         self.hands.press(act, self.lookout.view(), self.exercise.tick)
+
+    def part(self, two: bool) -> None:
+        """Let two people share what is known, or one have all of it again; the record keeps it."""
+        if two == (self.apart is not None):
+            return
+        self.hands.let_go_of_all()
+        view = self.lookout.view()
+        plans = [e.rode_m for e in view.seen if isinstance(e, ev.PlanMade)]
+        self.hands.planned_m = plans[-1] if two and plans else 0.0
+        self.apart = at_the_bow(self.exercise, view) if two else None
+        self.hands.order(cmd.Note(actor="desk", text="two aboard" if two else "one aboard"))
+        self.log.rewind(at_the_helm(view) if two else view)
+        self.look()
 
     def rate(self, steps: int) -> None:
         """Let time run slower or faster, and note it in the record; not fast while something threatens."""
@@ -183,13 +206,16 @@ class Session:
         self.pacer.paused = True
         self.look()
         self.log.rewind(self.view)
-        self.hands.resume(self.view)
+        self.hands.resume(self.lookout.view())
         self.hands.order(cmd.StepBack(seconds=round(left_s - self.exercise.t_s, 2)))
 
     def look(self) -> None:
         """See what there is to see now."""
-        self.view = self.lookout.view()
-        self.aids = self.granted.now()
+        self.view, self.aids = self.lookout.view(), self.granted.now()
+        self.whole = self.view
+        if self.apart is not None:
+            self.apart = at_the_bow(self.exercise, self.view)
+            self.view, self.aids = at_the_helm(self.view), aids_at_the_helm(self.aids)
         self.log.note(self.view, self.aids.own)
 
     @property

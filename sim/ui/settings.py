@@ -4,10 +4,11 @@ from collections.abc import Mapping
 
 import pygame
 
-from sim.ui import keys, preferences, scene_rail, scene_settings
+from sim.ui import fore_keys, keys, preferences, scene_rail, scene_settings
 from sim.ui.display import Panel
+from sim.ui.fore_keys import Fore, TwoBindings
 from sim.ui.hands import Act
-from sim.ui.keys import Bindings, Press
+from sim.ui.keys import Press
 from sim.ui.layout import lay_out
 from sim.ui.painter import Painter
 from sim.ui.palette import Palette
@@ -18,8 +19,9 @@ from sim.ui.words import Catalogue
 ROWS = ("scale", "colours", "brightness", "motion", "sound", "language")
 # These go through every list and answer every question, so they stay where they are.
 FIXED = (Press.UP, Press.DOWN, Press.LEFT, Press.RIGHT, Press.ENTER, Press.ESCAPE, Act.LOOK_LEFT, Act.LOOK_RIGHT)
-BOUND: tuple[tuple[Act | Press, str], ...] = tuple(
-    (what, line) for acts, line in HELP for what in acts if what not in FIXED
+BOUND: tuple[tuple[Act | Press | Fore, str], ...] = (
+    *((what, line) for acts, line in HELP for what in acts if what not in FIXED),
+    *((fore, fore.value) for fore in Fore),  # those of two people aboard
 )
 NAMES = {code: name for name, code in keys.PLACES.items()}
 
@@ -65,7 +67,7 @@ class SettingsScreen:
             self.done = True
 
     @property
-    def bound(self) -> Act | Press:
+    def bound(self) -> Act | Press | Fore:
         """What the key of the row does."""
         return BOUND[self.row - len(ROWS)][0]
 
@@ -79,7 +81,7 @@ class SettingsScreen:
             self._bind({**self.chosen.keys, self.bound.value: keys.SHIFT + name if shift else name})
 
     def _bind(self, own: dict[str, str]) -> None:
-        twice = keys.clashes(own)
+        twice = keys.clashes(own) or fore_keys.clashes(own)
         if not twice:
             self.chosen = self.chosen.model_copy(update={"keys": own})
             return
@@ -119,10 +121,11 @@ class SettingsScreen:
 
     def panels(self, size: tuple[int, int]) -> list[Panel]:
         """Return the screen's panels in a window of a size."""
-        layout, words, bindings = lay_out(size, False), self.words, Bindings(self.chosen.keys)
+        layout, words = lay_out(size, False), self.words
+        bindings = TwoBindings(self.chosen.keys)
         rows = [(words(f"ui.settings.{name}"), self.value(name)) for name in ROWS]
         signs = [
-            (words(f"ui.help.{line}"), bindings.sign(what), what.value in self.chosen.keys) for what, line in BOUND
+            (words(f"ui.help.{line}"), bindings.plain(what), what.value in self.chosen.keys) for what, line in BOUND
         ]
         page = scene_settings.page(layout, rows, signs, self.row, self.waiting, self.problem, words)
         captions = [
