@@ -9,9 +9,9 @@ from sim.core import events as ev
 from sim.helm.apart import Forward
 from sim.helm.view import View
 from sim.scenario.brief import Brief
-from sim.ui import glyphs, scene_dials, scene_foredeck
+from sim.ui import fonts, glyphs, scene_dials, scene_foredeck
 from sim.ui.display import Panel
-from sim.ui.fore_keys import GEAR, SIGNALS, Fore, TwoBindings
+from sim.ui.fore_keys import SIGNALS, Fore, TwoBindings
 from sim.ui.layout import Rect
 from sim.ui.logbook import MESSAGE_S
 from sim.ui.palette import Ink
@@ -23,14 +23,19 @@ from sim.ui.sheet import BODY, GREAT, LABEL, LEAD, Sheet
 from sim.ui.signals import FROM_HELM, Shown
 from sim.ui.words import Catalogue
 
-SIZE, LEAST = (600, 720), (440, 528)
+SIZE, LEAST = (600, 720), (520, 624)
 MARGIN = 18.0
-COLUMNS, ROW = 4, 37.0
+COLUMNS, SIGNALLED = 4, 8  # keys in a row, and how many are signals
 # name, height in units, top to bottom; what is left over goes to the signs
-PARTS = {"told": 118.0, "chain": 76.0, "strip": 60.0, "signs": 150.0, "tackle": 58.0, "news": 34.0, "keys": 212.0}
-KEYS: tuple[Fore, ...] = tuple(
-    [fore for fore, signal in SIGNALS.items() if signal not in FROM_HELM] + [f for f in GEAR if f is not Fore.NEXT_RODE]
-)
+PARTS = {"told": 118.0, "chain": 76.0, "strip": 60.0, "signs": 150.0, "tackle": 58.0, "news": 34.0, "keys": 180.0}
+# What stands together, by the word for it; signals first.
+KEYS: tuple[tuple[str, tuple[Fore, ...]], ...] = (
+    *((fore.value, (fore,)) for fore, signal in SIGNALS.items() if signal not in FROM_HELM),
+    *((fore.value, (fore,)) for fore in (Fore.HEAVE, Fore.VEER, Fore.BRAKE)),
+    ("grip", (Fore.BRAKE_EASE, Fore.BRAKE_HARDEN)), ("fore_stopper", (Fore.STOPPER,)),
+    ("fore_snubber", (Fore.SNUBBER,)), ("preset", (Fore.PRESET_LESS, Fore.PRESET_MORE)),
+)  # fmt: skip
+NEXT = ("fore_next_rode", (Fore.NEXT_RODE,))
 
 
 @dataclass(frozen=True)
@@ -68,7 +73,7 @@ def panels(
     size: tuple[int, int], at: Moment, words: Catalogue, bindings: TwoBindings
 ) -> tuple[list[Panel], list[Touch]]:
     """Return the window's panels, top to bottom, and where its keys can be clicked."""
-    unit = max(min(size[0] / SIZE[0], size[1] / SIZE[1]), 0.7)
+    unit = max(min(size[0] / SIZE[0], size[1] / SIZE[1]), 0.8)
     touches: list[Touch] = []
     setters: dict[str, Callable[[Sheet], None]] = {
         "told": lambda s: _told(s, at, words),
@@ -102,8 +107,13 @@ def _told(sheet: Sheet, at: Moment, words: Catalogue) -> None:
         ink: Ink = "hot" if shown.fresh(at.now_s) and not mine else "second" if mine else "ink"
         glyphs.draw(sheet, (x + 54, 70), 34.0, shown, ink)
         room = half - MARGIN - 124
-        sheet.text("told", x + 112, 48, word(shown, words), "strong", LEAD + (0 if mine else 3), ink, room=room)
-        sheet.text("told", x + 112, 76, ago(shown, at.now_s, words), "label", LABEL, "second", room=room)
+        large = LEAD + (0 if mine else 4)
+        lines = fonts.wrapped(word(shown, words), "strong", sheet.size(large), room * sheet.unit)[:2]
+        for k, line in enumerate(lines):
+            sheet.text("told", x + 112, 42 + 22 * k, line, "strong", large, ink, room=room)
+        sheet.text(
+            "told", x + 112, 48 + 22 * len(lines), ago(shown, at.now_s, words), "label", LABEL, "second", room=room
+        )
     sheet.line("frame", [(half, 8), (half, sheet.tall - 8)], "rule", 1.0)
     sheet.rule(sheet.tall - 1.5, "ink", 2.0)
 
@@ -127,7 +137,7 @@ def _signs(sheet: Sheet, bow: Forward, words: Catalogue) -> None:
     """Set how the chain leads, how it slopes and how it feels, as large as there is room."""
     sheet.label(MARGIN, 7, words("ui.two.lead_and_feel"), sheet.wide - 2 * MARGIN)
     top, foot = 28.0, sheet.tall - 28.0
-    size = max(min((foot - top) / 2.1, sheet.wide / 7.6), 12.0)
+    size = max(min((foot - top) / 2.1, sheet.wide / 8.6), 12.0)
     middle = 0.5 * (top + foot)
     sixth = sheet.wide / 6.0
     scene_foredeck.clock(sheet, sixth, middle, size, bow.arm, words)
@@ -146,19 +156,26 @@ def _news(sheet: Sheet, at: Moment, words: Catalogue) -> None:
 
 def _keys(sheet: Sheet, rodes: int, words: Catalogue, bindings: TwoBindings) -> Sequence[Touch]:
     """Set every key with what it does, signals first; return where they can be clicked."""
-    shown = (*KEYS, Fore.NEXT_RODE) if rodes > 1 else KEYS
+    shown = (*KEYS, NEXT) if rodes > 1 else KEYS
     across = (sheet.wide - 2 * 12.0) / COLUMNS
-    rows = math.ceil(len(shown) / COLUMNS)
-    pitch = min(ROW + 5.0, (sheet.tall - 8.0) / rows)
+    pitch = (sheet.tall - 12.0) / math.ceil(len(shown) / COLUMNS)
     out = []
-    for k, fore in enumerate(shown):
-        x, y = 12.0 + across * (k % COLUMNS), 5.0 + pitch * (k // COLUMNS)
-        key = bindings.sign(fore)
-        ink: Ink = "rail_text"
-        cap(sheet, x, y + 0.5 * (pitch - 30.0), key, None, ink, ink)
-        left = x + max(cap_width(key), 30.0) + 7.0
-        room = x + across - left - 5.0
-        sheet.text("frame", left, y + 0.5 * pitch, words(f"ui.fore.{fore.value}"), "label", BODY, ink, "w", room)
-        px = tuple(round(v * sheet.unit) for v in (x, y, across, pitch))
-        out.append(Touch((px[0], sheet.rect[1] + px[1], px[2], px[3]), fore))
+    for k, (what, fores) in enumerate(shown):
+        x, y = 12.0 + across * (k % COLUMNS), 4.0 + pitch * (k // COLUMNS)
+        y += 4.0 if k >= SIGNALLED else 0.0
+        left = x
+        for fore in fores:
+            key = bindings.sign(fore)
+            cap(sheet, left, y + 0.5 * (pitch - 30.0), key, None, "rail_text", "rail_text")
+            wide = cap_width(key) + 4.0
+            on_screen = (round(v * sheet.unit) for v in (left, y, across if len(fores) == 1 else wide, pitch))
+            px, top, broad, high = on_screen
+            out.append(Touch((px, sheet.rect[1] + top, broad, high), fore))
+            left += wide
+        room = x + across - left - 7.0
+        sheet.text(
+            "frame", left + 3.0, y + 0.5 * pitch, words(f"ui.fore.{what}"), "label", BODY, "rail_text", "w", room
+        )
+    rows = SIGNALLED // COLUMNS
+    sheet.line("frame", [(12, 6.0 + rows * pitch), (sheet.wide - 12, 6.0 + rows * pitch)], "rail_dim", 1.2)
     return out

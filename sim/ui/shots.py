@@ -16,7 +16,10 @@ from sim.run.attempt import Marked
 from sim.scenario.language import languages, lesson_in
 from sim.scenario.library import Lesson, load_words
 from sim.scenario.words import ENGLISH
+from sim.ui import scene_forward
 from sim.ui.chooser import Chooser, syllabus
+from sim.ui.company import Foredeck
+from sim.ui.fore_keys import Fore, TwoBindings
 from sim.ui.keys import Press
 from sim.ui.night_screen import NightScreen
 from sim.ui.outcome import ResultScreen
@@ -97,6 +100,20 @@ class _Album:
         while not page.done:
             page.advance()
 
+    def two(self, name: str, screen: SailScreen, palettes: Sequence[Palette]) -> None:
+        """Take both windows of two people aboard, each having signalled."""
+        usual = screen.bindings
+        deck = Foredeck(screen, TwoBindings())
+        for fore in (Fore.SLOWER, Fore.TENS, Fore.LEAD, Fore.TELL_VEER):
+            deck.press(fore)
+        for palette in palettes:
+            self.one(f"{name}-helm", screen, palette, SIZES, FRAMES)
+            for size in (scene_forward.SIZE, scene_forward.LEAST):
+                self.one(f"{name}-foredeck", deck, palette, (size,))
+        deck.leave(usual)
+        screen.use(DAY)
+        screen.heard, screen.told = [], None
+
     def variants(self, name: str, screen: SailScreen, palette: Palette) -> None:
         """Take what can be opened over the sea screen, and other ways to look at it."""
         for press in (Press.SOUNDER, Press.ANCHOR, Press.CIRCLE, Press.RADAR, Press.AIS):
@@ -165,6 +182,8 @@ def make(out: Path, language: str = ENGLISH) -> list[Path]:
                 screen.helping = True
                 album.take(f"{name}-help", screen)
                 screen.helping = False
+            elif moment == "drop":
+                album.two(f"{name}-two", screen, (DAY, night()))
             elif moment == "set":
                 album.variants(f"{name}-{moment}", screen, DAY)
 

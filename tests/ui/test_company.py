@@ -183,7 +183,7 @@ def test_the_foredecks_keys_can_be_bound(tmp_path):
         preferences.Preferences(keys={"fore_veer": "i"})
 
 
-@pytest.mark.parametrize("size", [(440, 528), (600, 720), (1200, 1000)])
+@pytest.mark.parametrize("size", [(520, 624), (600, 720), (1200, 1000)])
 def test_the_foredecks_window_is_legible_and_its_keys_lie_within_it(tmp_path, words, size):
     """No type is too small, and every key of the foredeck's can be clicked."""
     _, deck = two_aboard(tmp_path, words, 5.0)
