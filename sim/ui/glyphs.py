@@ -156,8 +156,8 @@ def _lead(f: Figure, shown: Shown) -> None:
     side.line((0.0, 0.28), (0.0, 0.95), thick=0.17)
     reach = 0.86
     a = shown.slope_rad
-    hand = (reach * math.cos(a), -0.36 + reach * math.sin(a))
-    side.line((0.05, -0.36), hand, thick=0.14)
+    hand = (0.27 + reach * math.cos(a), -0.38 + reach * math.sin(a))  # clear of the trunk, where it hangs
+    side.line((0.0, -0.42), (0.27, -0.38), hand, thick=0.14)
     side.disc(*hand, HAND_R)
 
 
