@@ -27,6 +27,8 @@ from sim.model.wind import blow
 BLOCK_TICKS = 12
 OWN_STEPS = 3  # a block: 15 a second, the other boats 5
 OWN_DT_S, BLOCK_S = 1.0 / 15.0, 0.2
+QUIET_S = 600.0  # on watch, after a call, before the same order calls again (judgement)
+STEPS = (5.0, 2.5, 0.35, 5.0)  # worse by so much an order calls again: m, m/s, rad, m (judgement)
 PASSES = 2  # a third moves no load by half a per cent (windrode night-fidelity)
 OTHERS_TICKS = 60  # wind and water at the other boats: the quickest gust takes two seconds
 FIX_TICKS = 60
@@ -90,11 +92,28 @@ def watch_values(
 
 
 @kernel
-def calls(watch: FloatArray, found: FloatArray) -> int:
-    """Return the first of the watch's orders that has come true and has not called yet, -1 for none."""
+def settle(watch: FloatArray, rung: FloatArray, found: FloatArray) -> None:
+    """Let a fix's time pass for what has called: the quiet runs out; what has gone back by half a step is forgotten."""
     for k in range(4):
-        ordered = watch[k] > 0.0 and (int(watch[st.V_CALLED]) >> k) & 1 == 0
-        if ordered and (found[k] < watch[k] if k == st.V_NEAR else found[k] > watch[k]):
+        rung[k, st.R_QUIET] = max(rung[k, st.R_QUIET] - FIX_TICKS / 60.0, 0.0)
+        back = found[k] - watch[k] if k == st.V_NEAR else watch[k] - found[k]
+        if (int(watch[st.V_CALLED]) >> k) & 1 == 1 and back > 0.5 * STEPS[k]:
+            watch[st.V_CALLED] = float(int(watch[st.V_CALLED]) - (1 << k))
+
+
+@kernel
+def calls(watch: FloatArray, rung: FloatArray, found: FloatArray) -> int:
+    """Return the first of the watch's orders that is to call now, -1 for none.
+
+    One that has come true; after its call and a quiet time again where it is worse by a step than when it called, or
+    has cleared (``settle``) and come back.
+    """
+    for k in range(4):
+        over = watch[k] - found[k] if k == st.V_NEAR else found[k] - watch[k]
+        if watch[k] <= 0.0 or over <= 0.0 or rung[k, st.R_QUIET] > 0.0:
+            continue
+        worse = rung[k, st.R_AT] - found[k] if k == st.V_NEAR else found[k] - rung[k, st.R_AT]
+        if (int(watch[st.V_CALLED]) >> k) & 1 == 0 or worse > STEPS[k]:
             return k
     return -1
 
@@ -168,6 +187,7 @@ def run_blocks(
     memory: FloatArray,
     faults: FloatArray,
     watch: FloatArray,
+    rung: FloatArray,
     hulls: FloatArray,
     foils: FloatArray,
     rudders: FloatArray,
@@ -249,7 +269,8 @@ def run_blocks(
             fix_e = boats[0, lay.B_EAST] + e + off_e
             away = math.hypot(fix_n - places[st.P_ALARM_N], fix_e - places[st.P_ALARM_E])
             watch_values(boats, hulls[0], lines[0], places, watch, fix_n, fix_e, aft_m, found)
-            ends = ends or (alarm and away > places[st.P_ALARM_R]) or calls(watch, found) >= 0
+            settle(watch, rung, found)
+            ends = ends or (alarm and away > places[st.P_ALARM_R]) or calls(watch, rung, found) >= 0
         if ends:
             return block + 1
     return most

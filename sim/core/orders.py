@@ -280,6 +280,7 @@ def _watch_orders(world: World, c: cmd.WatchOrders) -> Answer:
     asked = (max(c.drag_m, 0.0), max(c.wind_mps, 0.0), max(c.shift_rad, 0.0), max(c.near_m, 0.0))
     s.watch[: st.V_NEAR + 1] = asked
     s.watch[st.V_CALLED] = 0.0
+    s.rung[:] = 0.0
     return [ev.WatchOrdered(tick=s.tick, drag_m=asked[0], wind_mps=asked[1], shift_rad=asked[2], near_m=asked[3])]
 
 

@@ -70,6 +70,9 @@ MAX_EVENT_KINDS = 64
     V_CALLED,  # bit 1 << k for the order in column k
 ) = range(13)
 WATCH_COLS = 13
+R_QUIET, R_AT = range(2)  # s on watch until it may call again, and what it called with
+RUNG_COLS = 2
+LATER = ("rung",)  # counted in the hash only once they hold anything, so that older recordings keep theirs
 
 
 @dataclass
@@ -98,6 +101,7 @@ class State:
     trace: FloatArray  # [TRACE_S] what the sounder showed, a figure each second, round and round
     heard: IntArray  # [MAX_EVENT_KINDS] 1 where an event of this kind happened in the last tick
     watch: FloatArray  # [WATCH_COLS]
+    rung: FloatArray  # [4, RUNG_COLS] of each of the watch's orders, since it last called
 
     @property
     def tick(self) -> int:
@@ -133,6 +137,7 @@ def empty(boats: int, rodes: int) -> State:
         trace=np.zeros(TRACE_S, f),
         heard=np.zeros(MAX_EVENT_KINDS, i),
         watch=np.zeros(WATCH_COLS, f),
+        rung=np.zeros((4, RUNG_COLS), f),
     )
 
 
@@ -155,6 +160,7 @@ def restore(state: State, saved: State) -> None:
 def state_hash(state: State) -> str:
     """Return 16 hex digits over every bit of the state."""
     digest = hashlib.blake2b(digest_size=8)
-    for _, array in arrays(state):
-        digest.update(array.tobytes())
+    for name, array in arrays(state):
+        if name not in LATER or array.any():
+            digest.update(array.tobytes())
     return digest.hexdigest()

@@ -37,7 +37,7 @@ def begin(world: World) -> list[ev.Event]:
     s = world.state
     for rode in range(len(s.lines)):
         mesh.refit(world, rode, mesh.watch_segment_m(world, rode))
-    s.watch[st.V_SINCE :] = 0.0
+    s.watch[st.V_SINCE : st.V_CALLED] = 0.0  # what it has called for is not forgotten by going back to bed
     s.clock[st.K_WATCH] = st.ON_WATCH
     wd.observe_weather(world)
     return [ev.WatchBegan(tick=s.tick)]
@@ -70,7 +70,7 @@ def _run(world: World, near: IntArray) -> int:
     return batch.run_blocks(
         s.tick, _most_blocks(world), s.boats, s.control, s.shafts, s.lines, s.nodes, s.anchors, s.fleet, s.episodes,
         int(s.clock[st.K_EPISODES]), s.places, bool(s.clock[st.K_ALARM_ON] and not s.clock[st.K_ALARM_RANG]), s.memory,
-        s.faults, s.watch, k.hulls, k.foils, k.rudders, p.boat.shafts, k.limits, k.tables, fleet.PULLS_N,
+        s.faults, s.watch, s.rung, k.hulls, k.foils, k.rudders, p.boat.shafts, k.limits, k.tables, fleet.PULLS_N,
         k.watch_lines, k.anchors, k.on_bottoms, k.veer_draws, p.bay.bottoms, p.bay.bottom, p.bay.snags, p.bay.noise,
         p.bay.raster, p.bay.depth_m, k.shore, p.water.tide, p.water.streams, p.water.swell, p.weather.air,
         p.boat.particulars.antenna_x_m, k.fix_phases, k.roller, k.legs, k.work, k.found, near, k.log,
@@ -78,7 +78,7 @@ def _run(world: World, near: IntArray) -> int:
 
 
 def _called(world: World) -> list[ev.Event]:
-    """Return the watch's calls that are due with this fix, each once."""
+    """Return the watch's calls that are due with this fix, and note what each was for."""
     s, k = world.state, world.packed
     out: list[ev.Event] = []
     if s.tick % batch.FIX_TICKS:
@@ -86,8 +86,9 @@ def _called(world: World) -> list[ev.Event]:
     aft_m = float(k.hulls[0, lay.H_ROLLER_X]) - world.params.boat.particulars.antenna_x_m
     north, east = wd.fix(world)
     batch.watch_values(s.boats, k.hulls[0], s.lines[0], s.places, s.watch, north, east, aft_m, k.found)
-    while (which := batch.calls(s.watch, k.found)) >= 0:
+    while (which := batch.calls(s.watch, s.rung, k.found)) >= 0:
         s.watch[st.V_CALLED] = int(s.watch[st.V_CALLED]) | (1 << which)
+        s.rung[which] = batch.QUIET_S, k.found[which]
         out.append(ev.WatchCalled(tick=s.tick, why=WHYS[which], value=round(float(k.found[which]), 3)))
     return out
 

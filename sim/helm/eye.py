@@ -12,7 +12,9 @@ from sim.base import rng
 from sim.base.arrays import FloatArray, IntArray
 from sim.base.frames import bearing_rad, to_world
 from sim.core import state as st
+from sim.core.ranging import raining
 from sim.core.world import World
+from sim.helm.sight import RAIN_M, darkness, reach_m
 from sim.model import layout as lay
 from sim.model import wind
 
@@ -41,9 +43,9 @@ class RodeSeen:
 class Eye:
     """The eyes of whoever is on deck; what they get wrong is seeded and stays the same through the run."""
 
-    def __init__(self, world: World, seed: int, dark: bool) -> None:
-        """Look about in ``world``, by day or in the dark."""
-        self.world, self.dark = world, dark
+    def __init__(self, world: World, seed: int) -> None:
+        """Look about in ``world``, in what light there is."""
+        self.world = world
         others = len(world.params.neighbours)
         self._slips = rng.stream(seed, "eye").standard_normal((others, 2))
         self._ranges = np.clip(1.0 + RANGE_SD * rng.stream(seed, "eye range").standard_normal(others), 0.65, 1.5)
@@ -59,7 +61,7 @@ class Eye:
 
     def rode(self, i: int, away_m: float) -> RodeSeen | None:
         """Return how the rode of other boat ``i`` leads, None where she is too far off to see it."""
-        if away_m > (RODE_NIGHT_M if self.dark else RODE_DAY_M):
+        if away_m > reach_m(RODE_DAY_M, RODE_NIGHT_M, darkness(self.world)):
             return None
         n, row = self.world.params.neighbours[i - 1], self.world.state.boats[i]
         at = self.world.state.fleet[i]
@@ -90,5 +92,6 @@ class Eye:
         levels: IntArray = np.searchsorted(PAWS, over).astype(np.int64)
         own = s.boats[0]
         away = np.hypot(places_m[:, 0] - own[lay.B_NORTH], places_m[:, 1] - own[lay.B_EAST])
-        levels[away > (WATER_NIGHT_M if self.dark else WATER_DAY_M)] = 0
+        far = reach_m(WATER_DAY_M, WATER_NIGHT_M, darkness(self.world))
+        levels[away > (min(far, RAIN_M) if raining(self.world) else far)] = 0
         return levels

@@ -8,6 +8,7 @@ from sim.base.units import ticks
 from sim.core import acts
 from sim.core import events as ev
 from sim.core import state as st
+from sim.core.ranging import raining
 from sim.helm.ais import AisMark
 from sim.helm.crew import Call
 from sim.helm.exercise import Exercise
@@ -15,7 +16,7 @@ from sim.helm.eye import HULL_NIGHT_M, Eye, RodeSeen
 from sim.helm.instruments import Leg, Readings
 from sim.helm.lead import look
 from sim.helm.radar import SWEEP_S, RadarPicture
-from sim.helm.sight import in_sight
+from sim.helm.sight import CLEAR_M, darkness, in_sight, reach_m
 from sim.model import layout as lay
 
 ARM_STEP_RAD = math.radians(15.0)
@@ -133,6 +134,8 @@ class View:
         ais: the marks of boats that report themselves, where she has a receiver.
         trace_m: what the sounder showed over the last minutes, where it draws a trace.
         to_mark: bearing and distance to the anchor's mark, once it is placed.
+        darkness: of the sky, 0 by day to 1 by night.
+        raining: as it does with a squall.
     """
 
     readings: Readings
@@ -148,6 +151,8 @@ class View:
     to_mark: Leg | None = None
     rodes: tuple[Handling, ...] = ()
     busy: tuple[tuple[str, float], ...] = ()
+    darkness: float = 0.0
+    raining: bool = False
 
 
 class Lookout:
@@ -156,13 +161,8 @@ class Lookout:
     def __init__(self, exercise: Exercise) -> None:
         """Post a lookout."""
         self.exercise = exercise
-        self.dark = exercise.world.params.night
         self._swept: tuple[tuple[float, ...], RadarPicture | None] | None = None
-        self.eye = Eye(exercise.world, exercise.seed, self.dark)
-
-    def darken(self) -> None:
-        """Look about in the dark from now on: night has fallen since the lesson began."""
-        self.dark = self.eye.dark = True
+        self.eye = Eye(exercise.world, exercise.seed)
 
     def water(self, places_m: FloatArray) -> IntArray:
         """Return how the wind marks the water at ``float64[k, 2]`` places, 0 smooth to 3 for a gust; see ``Eye``."""
@@ -171,6 +171,8 @@ class Lookout:
     def _others(self) -> tuple[Sighted, ...]:
         out = []
         world = self.exercise.world
+        dark = darkness(world)
+        hull_m = reach_m(CLEAR_M, HULL_NIGHT_M, dark)
         for number in in_sight(world):
             n, fleet = world.params.neighbours[number - 1], world.state.fleet[number]
             p, lit = n.boat.particulars, bool(fleet[lay.Q_LIT])
@@ -188,8 +190,8 @@ class Lookout:
                     lit=lit,
                     judged_m=judged,
                     rode=self.eye.rode(number, judged),
-                    light_m=p.mast_height_m if self.dark and lit else None,
-                    shown=not self.dark or judged < HULL_NIGHT_M,
+                    light_m=p.mast_height_m if dark > 0.0 and lit else None,
+                    shown=dark == 0.0 or judged < hull_m,
                 )
             )
         return tuple(out)
@@ -253,6 +255,8 @@ class Lookout:
             to_mark=self._to_mark(),
             rodes=rodes,
             busy=self._busy(),
+            darkness=darkness(x.world),
+            raining=raining(x.world),
         )
 
     def _radar(self) -> RadarPicture | None:

@@ -11,6 +11,7 @@ import numpy as np
 
 from sim.base.arrays import FloatArray, IntArray
 from sim.model import layout as lay
+from sim.model.sky import Sky
 
 Kind = Literal["fin", "long", "twin", "motor", "day"]
 Air = tuple[FloatArray, FloatArray, FloatArray, FloatArray, FloatArray, FloatArray, FloatArray]
@@ -290,5 +291,6 @@ class WorldParams:
     neighbours: tuple[Neighbour, ...]
     start: Start
     night: bool = False
+    sky: Sky = field(default=Sky())
     aids: tuple[str, ...] = field(default=())
     crew: Literal["able", "novice"] = "able"  # the hand on the foredeck

@@ -6,6 +6,7 @@ import numpy as np
 
 from sim.base.arrays import FloatArray
 from sim.model import params, water
+from sim.model.sky import Sky
 from sim.scenario import boat, weather
 from sim.scenario import forecast as forecasts
 from sim.scenario.forecast import Forecast
@@ -101,6 +102,7 @@ class Brief:
     boat: BoatCard
     anchorage: Anchorage
     dark: bool
+    sky: Sky
     limit_s: float
     stay_s: float
 
@@ -120,6 +122,7 @@ def build_brief(lesson: LessonFile, bay: BayFile, boat_name: str, boat_file: Boa
         boat=boat_card(boat_name, boat_file),
         anchorage=Anchorage(a.north_m, a.east_m, a.radius_m, a.seat),
         dark=lesson.dark,
+        sky=weather.build_sky(lesson),
         limit_s=lesson.limit_min * 60.0,
         stay_s=lesson.stay_h * 3600.0,
     )

@@ -103,6 +103,7 @@ class Lesson:
             neighbours=tuple(boats.build_neighbour(n, s.boats[n.boat], seed) for n in s.lesson.neighbours),
             start=params.Start(start.north_m, start.east_m, rad(start.heading_deg), mps(start.speed_kn)),
             night=s.lesson.dark,
+            sky=weather.build_sky(s.lesson),
             aids=self.aids,
             crew=s.lesson.crew,
         )

@@ -318,6 +318,14 @@ class SeedsBlock(Block):
         return self
 
 
+class SkyBlock(Block):
+    """The sun's time of day when the exercise begins, and where in the year: day and night follow from them."""
+
+    starts_h: Number = Field(ge=0.0, lt=24.0)
+    latitude_deg: Number = Field(default=50.0, ge=-66.0, le=66.0)
+    day: Whole = Field(default=220, ge=1, le=366)
+
+
 class LessonFile(File):
     """A lesson."""
 
@@ -331,6 +339,7 @@ class LessonFile(File):
     aids: tuple[AidName, ...] = ()
     crew: Literal["able", "novice"] = "able"
     dark: Flag = False
+    sky: SkyBlock | None = None
     read_min: Number = Field(default=2.0, ge=0.5, le=30.0)
     limit_min: Number = Field(ge=1.0, le=240.0)
     stay_h: Number = Field(default=10.0, ge=0.5, le=48.0)

@@ -10,6 +10,7 @@ from sim.base.arrays import FloatArray
 from sim.base.units import mps, rad
 from sim.model import eddy, params, shelter, squall, waves, wind
 from sim.model import layout as lay
+from sim.model.sky import Sky
 from sim.scenario import bay as bays
 from sim.scenario.schema import BayFile, Extent
 from sim.scenario.schema_lesson import LessonFile, WindBlock
@@ -17,6 +18,7 @@ from sim.scenario.schema_lesson import LessonFile, WindBlock
 GUST_PEAK = 2.4  # highest 3 s gust in ten minutes, in standard deviations: 1.31 times the mean at an intensity of 0.13
 PLACES = 40  # the coarse raster of shelter and fetch has about so many rows or columns
 LEAST_CELL_M = 15.0
+DAY_H, DARK_H = 18.0, 22.5  # the sun's time when a lesson begins that does not say, by day and in the dark (judgement)
 
 
 def build_weather(lesson: LessonFile, bay: BayFile, seed: int) -> params.Weather:
@@ -129,3 +131,12 @@ def waves_at(lesson: LessonFile, bay: BayFile) -> tuple[float, float]:
     spot, w = lesson.anchorage, lesson.wind
     reach = shelter.by_direction(spot.north_m, spot.east_m, rad(w.from_deg), raster, fetch)
     return waves.significant_height_m(mps(w.mean_kn), reach), waves.peak_period_s(mps(w.mean_kn), reach)
+
+
+def build_sky(lesson: LessonFile) -> Sky:
+    """Return the sky over a lesson: by its file, else from six in the evening on, in the dark from half past ten."""
+    until_s = 60.0 * lesson.limit_min if lesson.dark else 0.0
+    block = lesson.sky
+    if block is None:
+        return Sky(starts_h=DARK_H if lesson.dark else DAY_H, dark_until_s=until_s)
+    return Sky(block.starts_h, rad(block.latitude_deg), block.day, until_s)

@@ -20,7 +20,7 @@ from sim.ui.keys import Bindings, Press
 from sim.ui.layout import LEAST, lay_out
 from sim.ui.night_screen import NightScreen
 from sim.ui.outcome import ResultScreen
-from sim.ui.palette import DAY, Palette, night
+from sim.ui.palette import DAY, Palette
 from sim.ui.plan_screen import PlanScreen
 from sim.ui.preferences import Preferences
 from sim.ui.rating import RatingScreen
@@ -29,6 +29,7 @@ from sim.ui.sail import SailScreen
 from sim.ui.scene_furniture import banner
 from sim.ui.session import Session
 from sim.ui.settings import SettingsScreen
+from sim.ui.sky_colours import SkyColours
 from sim.ui.sound import Speaker
 from sim.ui.warming import Warming
 from sim.ui.words import Catalogue
@@ -71,7 +72,8 @@ class App:
         self.sea: SailScreen | None = None  # under way, while something else is shown
         self.night: NightScreen | None = None  # being slept, or left for the helm
         self._by_day: Palette = DAY  # the colours before it
-        self.palette = self._colours(dark=False)
+        self.sky = SkyColours()
+        self.palette = self._colours(0.0)
         self.warming = Warming()
         tried = history.attempts(places.runs())
         self.chooser = Chooser(
@@ -157,14 +159,17 @@ class App:
             self.chosen = preferences.brighter(self.chosen, 1 if press is Press.BRIGHTER else -1)
         if self._keep and press is not Press.PALETTE:
             preferences.write(self.chosen)
-        dark = self.palette.name != "day"
-        self.palette = night(self.chosen.brightness) if dark != (press is Press.PALETTE) else DAY
+        self.palette = self.sky.turned(self.chosen, self.palette, press is Press.PALETTE)
         self.screen.use(self.palette)
 
-    def _colours(self, dark: bool) -> Palette:
-        """Return the colours for a lesson by day or in the dark, as the person has set them."""
-        wanted = {"day": False, "night": True}.get(self.chosen.colours, dark)
-        return night(self.chosen.brightness) if wanted else DAY
+    def _colours(self, darkness: float) -> Palette:
+        return self.sky.wanted(self.chosen, darkness)
+
+    def _follow(self, screen: SailScreen | NightScreen, darkness: float) -> None:
+        """Let the colours follow the sky."""
+        before, self.palette = self.palette, self.sky.follow(self.chosen, darkness, self.palette)
+        if self.palette is not before:
+            screen.use(self.palette)
 
     def _set(self, screen: SettingsScreen) -> None:
         """Take over what was changed and keep it at once; the list is made again where its language is another."""
@@ -181,7 +186,7 @@ class App:
             if new.language != old.language:
                 self.words = screen.words = Catalogue(load_words(new.language))
             if (new.colours, new.brightness) != (old.colours, old.brightness):
-                self.palette = self._colours(dark=False)
+                self.palette = self._colours(0.0)
                 screen.use(self.palette)
         if screen.done:
             if self.chooser.words is not self.words:
@@ -249,6 +254,7 @@ class App:
             screen.planning = False
             self.screen = PlanScreen(session.lesson, session.seed, self.boat, self.palette, self.words, session)
             return
+        self._follow(screen, screen.session.view.darkness)
         try:
             if not screen.standing:
                 screen.session.advance(wall_s)
@@ -279,15 +285,13 @@ class App:
     def _sleep(self, screen: NightScreen) -> None:
         """Let the night pass, until it is over or the helm is to be taken."""
         screen.advance()
-        if screen.dark and self.palette is DAY and self._colours(dark=True) is not DAY:
-            self.palette = self._colours(dark=True)
-            screen.use(self.palette)
+        self._follow(screen, screen.darkness)
         if screen.done:
             self.night, self.palette = None, self._by_day
             self._finish(screen.rated)
         elif screen.woken:
             assert self.sea is not None
-            self.palette = self._colours(dark=True)
+            self.palette = self._colours(screen.darkness)
             self.sea.leaving = False
             self.sea.use(self.palette)
             self.screen = self.sea
@@ -321,7 +325,8 @@ class App:
         return Session(lesson, seed, folder, self.boat, round(time.time(), 1))
 
     def _put_to_sea(self, session: Session) -> None:
-        self.palette = self._colours(session.brief.dark)
+        self.palette = self._colours(session.view.darkness)
+        self.sky = SkyColours(self.palette.name)
         self.screen = SailScreen(session, self.palette, self.words, self.chosen, self.bindings)
         self.screen.two = self.two
         self._tell(f"sailing {session.lesson.name} {session.folder}")

@@ -248,7 +248,7 @@ class Hands:
         elif act is Act.ASK:
             self.order(cmd.AskCrew())
         elif act is Act.SIGNAL:
-            dark = self.brief.dark
+            dark = view.darkness > 0.0  # a light from sunset to sunrise: COLREG 20 (b)
             self.order(cmd.Lights(anchor_light=dark and not hand.light, ball=not dark and not hand.ball))
         elif act in (Act.LOOK_LEFT, Act.LOOK_RIGHT):
             turn = LOOK_STEP_RAD if act is Act.LOOK_RIGHT else -LOOK_STEP_RAD

@@ -46,7 +46,7 @@ class NightScreen:
         heights = x.world.params.water.tide
         times = [began_s + (until_s - began_s) * k / CURVE for k in range(CURVE + 1)]
         tide = tuple((t_s, tide_height_m(t_s, heights)) for t_s in times)
-        self.passed = Passed(began_s, until_s, session.brief.dark, tide)
+        self.passed = Passed(began_s, until_s, x.world.params.sky, tide)
         self.deaf = self.done = False
         self.woken = ""
         self._asleep = False
@@ -67,9 +67,9 @@ class NightScreen:
         self._steps = night.steps(self.session.attempt.step, self.session.exercise)
 
     @property
-    def dark(self) -> bool:
-        """Whether night has fallen."""
-        return self.passed.darkness(self.session.exercise.t_s) > 0.5
+    def darkness(self) -> float:
+        """How dark it is, 0 by day to 1 by night."""
+        return self.passed.darkness(self.session.exercise.t_s)
 
     def press(self, press: Press) -> None:
         """A key goes down."""
@@ -109,8 +109,6 @@ class NightScreen:
     def _look(self) -> None:
         """Keep what anybody who got up now would know."""
         s = self.session
-        if self.dark:
-            s.lookout.darken()
         view = s.lookout.view()
         near = [o.judged_m for o in view.others if o.shown or o.light_m is not None]
         off_m = view.to_mark.distance_m if view.to_mark is not None else None

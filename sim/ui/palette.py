@@ -55,11 +55,16 @@ BANDS: tuple[Ink, ...] = ("band0", "band1", "band2", "band3", "band4", "band5")
 
 def land(palette: Palette) -> Colour:
     """Return the colour of land: a solid block of ink by day, nearly black by night."""
-    return palette["ink"] if palette.name == "day" else LAND_NIGHT
+    return LAND_NIGHT if palette.name.startswith("night") else palette["ink"]
 
 
 LAND_NIGHT: Colour = (5, 9, 11)
 TEXT: tuple[Ink, ...] = ("ink", "second", "hot", "rail_text", "inland")
+STEPS = 8  # of dusk and dawn
+DUSKY, DAWNING = 0.6, 0.25  # how far paper goes over to the other side half way (judgement)
+PAPERS: tuple[Ink, ...] = (
+    "paper", "panel", "casing", "drying", "rule", "carve", "hill", "ripple", "paw", "wash", *BANDS,
+)  # fmt: skip
 READABLE = 4.5  # the contrast WCAG 2 asks of text
 
 
@@ -98,6 +103,51 @@ def night(brightness: float = 1.0) -> Palette:
             share += 0.02
             colours[ink] = _scaled(NIGHT[ink], share)
     return Palette(f"night-{brightness:.1f}", colours)
+
+
+def twilight(darkness: float, brightness: float = 1.0) -> Palette:
+    """Return the colours for a sky, by steps.
+
+    What is written stays readable throughout: day's dark letters on ever darker paper until half way, from there on the
+    night's light letters.
+
+    Args:
+        darkness: 0 by day to 1 by night.
+        brightness: of the night's colours, 0.4 to 1.
+    """
+    step = round(min(max(darkness, 0.0), 1.0) * STEPS)
+    if step == 0:
+        return DAY
+    dark = night(brightness)
+    if step == STEPS:
+        return dark
+    share = step / STEPS
+    by_day = share < 0.5
+    base, other = (DAY, dark) if by_day else (dark, DAY)
+    part = DUSKY * share if by_day else DAWNING * (1.0 - share)
+    colours = dict(base.colours)
+    for ink in PAPERS:
+        colours[ink] = _mixed(base[ink], other[ink], part)
+    for ink in ("ink", "second", "hot"):
+        colours[ink] = _read_on(colours[ink], (colours["panel"], colours["casing"]), 0 if by_day else 255)
+    name = f"dusk-{step}" if by_day else f"{dark.name}-{step}"
+    if by_day:
+        colours["rail"] = colours["ink"]
+    return Palette(name, colours)
+
+
+def _mixed(a: Colour, b: Colour, share: float) -> Colour:
+    red, green, blue = (round(x + (y - x) * share) for x, y in zip(a, b, strict=True))
+    return red, green, blue
+
+
+def _read_on(colour: Colour, grounds: tuple[Colour, ...], towards: int) -> Colour:
+    """Return a colour moved towards black or white until it can be read on every ground."""
+    share, moved = 0.0, colour
+    while share < 1.0 and min(contrast(moved, ground) for ground in grounds) < READABLE:
+        share += 0.02
+        moved = _mixed(colour, (towards, towards, towards), share)
+    return moved
 
 
 def _scaled(colour: Colour, share: float) -> Colour:

@@ -31,11 +31,12 @@ from sim.ui.preferences import Preferences
 from sim.ui.presses import Presses
 from sim.ui.scene_ledger import Pace
 from sim.ui.scene_rail import Cell
-from sim.ui.scene_water import ripples
+from sim.ui.scene_water import rain, ripples
 from sim.ui.session import Session
 from sim.ui.tiles import Tiles
 from sim.ui.words import Catalogue
 
+VEIL = (16, 14, 12)  # what rain takes from the light on the plan
 ROUND_UP_M = 70.0  # from the middle of the anchorage: nearer than this the plan is drawn close
 PANELS_A_FRAME = 2
 TILES_A_FRAME = 1
@@ -167,6 +168,9 @@ class SailScreen(Presses):
         drift_s = 0.0 if self.chosen.reduced_motion else s.exercise.t_s
         water = ripples(camera, wind_mps, from_rad, drift_s, self._depth_at, s.lookout.water)
         self.painter.paint(layer, (camera.project(water),))
+        if s.view.raining:
+            layer.fill(VEIL, special_flags=pygame.BLEND_RGB_SUB)
+            self.painter.paint(layer, rain(camera, drift_s))
 
     def _about(self, layer: pygame.Surface, camera: Camera, seen: pygame.Rect) -> None:
         """Paint what lies about her, and keep its lettering and where none shall stand."""
@@ -240,7 +244,14 @@ class SailScreen(Presses):
         s, h = self.session, self.session.hands
         if part == 0:
             strip = scene_lookout.lookout(
-                self.layout, s.view, s.aids.own, s.brief, h.look_rad, self._depth_at, self.words
+                self.layout,
+                s.view,
+                s.aids.own,
+                s.brief,
+                h.look_rad,
+                self._depth_at,
+                self.words,
+                self.chosen.reduced_motion,
             )
             under = scene_side.side(self.layout, s.aids, s.brief.boat, self.words)
             return [strip] if under is None else [strip, under]

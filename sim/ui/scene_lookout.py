@@ -8,6 +8,7 @@ from sim.base.frames import wrap_pi
 from sim.base.units import deg, rad
 from sim.core import events as ev
 from sim.helm.aids import Pose
+from sim.helm.sight import RAIN_M
 from sim.helm.view import Sighted, View
 from sim.scenario.brief import Brief
 from sim.ui import fonts
@@ -24,6 +25,8 @@ STEP_M, REACH_M = 8.0, 480.0
 RAYS = 91
 MAST = 1.35  # masts over lengths, about (judgement)
 GLASS_PX_PER_M = 11.0
+DARK = 0.5  # darker than this only lights are made out
+RAIN_APART, RAIN_HZ = 9.0, 3.0
 TITLE = 230.0  # units kept free for the strip's title
 
 
@@ -111,13 +114,14 @@ def _scale(strip: _Strip) -> None:
 def _standing(strip: _Strip, view: View, own: Pose, brief: Brief) -> None:
     """Set what stands up, the farthest first: marks, by night only their lights; then boats, as far as they show."""
     names: list[tuple[float, float]] = [(0.0, TITLE)]
+    dark = view.darkness > DARK
     for mark in sorted(brief.chart.marks, key=lambda m: -math.hypot(m.north_m - own.north_m, m.east_m - own.east_m)):
         dn, de = mark.north_m - own.north_m, mark.east_m - own.east_m
         x = strip.x(math.atan2(de, dn))
-        if x is None or (brief.dark and not mark.lit):
+        if x is None or (dark and not mark.lit) or (view.raining and math.hypot(dn, de) > RAIN_M):
             continue
         tall = min(max(260.0 * mark.height_m / (math.hypot(dn, de) + 40.0), 8.0), 17.0)
-        if brief.dark:
+        if dark:
             _lamp(strip.sheet, x, SHORE - 4 - 1.1 * tall)
         else:
             kind = KINDS.get(mark.kind, "beacon")
@@ -129,6 +133,16 @@ def _standing(strip: _Strip, view: View, own: Pose, brief: Brief) -> None:
             up = _boat(strip, x, other)
             if up > 0.0:
                 _named(strip.sheet, x, min(up + 4, 38.0), other.name, names)
+
+
+def _rain(strip: _Strip, t_s: float) -> None:
+    """Hang a veil of rain before the shore: slanting strokes that fall on as the clock does, in jumps."""
+    sheet = strip.sheet
+    beat = math.floor(t_s * RAIN_HZ)
+    for k in range(math.ceil(sheet.wide / RAIN_APART)):
+        x = RAIN_APART * (k + 0.37 * ((7 * k + beat) % 3))
+        top = 2.0 + (11.0 * (5 * k + 3 * beat)) % (SHORE - 20.0)
+        sheet.line("eye", [(x, top), (x - 5.0, top + 18.0)], "second", 1.0)
 
 
 def _lamp(sheet: Sheet, x: float, y: float) -> None:
@@ -189,13 +203,22 @@ def _glass(sheet: Sheet, open_m: float, words: Catalogue) -> None:
 
 
 def lookout(
-    layout: Layout, view: View, own: Pose, brief: Brief, look_rad: float, depth_at: DepthAt, words: Catalogue
+    layout: Layout,
+    view: View,
+    own: Pose,
+    brief: Brief,
+    look_rad: float,
+    depth_at: DepthAt,
+    words: Catalogue,
+    still: bool = False,
 ) -> Panel:
-    """Return the strip: what is seen towards ``look_rad`` off the bow."""
+    """Return the strip: what is seen towards ``look_rad`` off the bow; ``still`` where nothing is to move by itself."""
     sheet = Sheet("lookout", layout.lookout, layout.unit, "paper")
-    strip = _Strip(sheet, view.readings.heading_rad + look_rad)
-    _land(strip, depth_at, own, brief.dark)
+    strip, dark = _Strip(sheet, view.readings.heading_rad + look_rad), view.darkness > DARK
+    _land(strip, depth_at, own, dark)
     _standing(strip, view, own, brief)
+    if view.raining:
+        _rain(strip, 0.0 if still else view.readings.t_s)
     _scale(strip)
     taken = last(view, ev.TransitTaken)
     if isinstance(taken, ev.TransitTaken) and view.transit_open_m is not None:

@@ -5,6 +5,8 @@ from dataclasses import dataclass, field
 
 from sim.base.units import TICK_HZ, knots
 from sim.core import events as ev
+from sim.model import sky as sky_law
+from sim.model.sky import Sky
 from sim.ui.display import Panel
 from sim.ui.layout import Layout, Rect
 from sim.ui.palette import DAY, NIGHT, Colour, Ink
@@ -12,7 +14,6 @@ from sim.ui.scene_dials import bearing
 from sim.ui.sheet import BODY, LABEL, LEAD, Sheet
 from sim.ui.words import Catalogue
 
-DUSK_S, DAWN_S, LONG_S = 1200.0, 3600.0, 7.0 * 3600.0  # a stay shorter than the last ends before dawn (judgement)
 MARGIN, GUTTER = 48.0, 132.0
 SKY_TOP, SKY, STRIP, BETWEEN = 118.0, 124.0, 94.0, 10.0
 LINES = 6
@@ -37,7 +38,7 @@ class Passed:
 
     Attributes:
         began_s: when it began; ``until_s`` when the stay ends.
-        dark: whether it was dark when it began.
+        sky: the sun and the place.
         tide: times and heights of the stay, as the tables have them.
         hours: what was known, in order.
         told: what happened and could be heard or felt.
@@ -45,7 +46,7 @@ class Passed:
 
     began_s: float
     until_s: float
-    dark: bool
+    sky: Sky
     tide: tuple[tuple[float, float], ...]
     hours: list[Hour] = field(default_factory=list)
     told: list[ev.Event] = field(default_factory=list)
@@ -55,11 +56,8 @@ class Passed:
         self.hours.append(hour)
 
     def darkness(self, t_s: float) -> float:
-        """Return how dark the sky is at a time, 0 by day to 1 by night: dusk as she turns in, dawn as the stay ends."""
-        fallen = 1.0 if self.dark else min(max((t_s - self.began_s) / DUSK_S, 0.0), 1.0)
-        if self.until_s - self.began_s < LONG_S:
-            return fallen
-        return min(fallen, max((self.until_s - t_s) / DAWN_S, 0.0))
+        """Return how dark the sky is at a time, 0 by day to 1 by night."""
+        return sky_law.darkness(self.sky, t_s)
 
     @property
     def furthest_m(self) -> float | None:

@@ -186,7 +186,7 @@ def _anchor(place: Point, shank_rad: float) -> Iterator[Item]:
 def own(view: View, aids: Aids, brief: Brief, log: Logbook) -> Iterator[Item]:
     """Yield her wake, wash, hull, rudders and course."""
     pose, boat = aids.own, brief.boat
-    if brief.dark:
+    if view.darkness > 0.5:
         yield Glow("eye", _at(pose, 0.25 * boat.loa_m), DECK_LIGHT_M, "lamp")
     for place in log.wake_m[:-2]:
         yield Disc("eye", place, 1.0, "hot", None)

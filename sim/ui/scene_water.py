@@ -7,12 +7,13 @@ import numpy as np
 
 from sim.base.arrays import FloatArray, IntArray
 from sim.ui.camera import Camera
-from sim.ui.display import Point, Ripples
+from sim.ui.display import Point, Ripples, Stroke
 from sim.ui.scene_chart import DepthAt
 
 APART_PX = 52.0
 DRIFT = 0.25  # of the wind's speed: what the eye follows is the gust's skin, not the gust (judgement)
 LEAST_DEPTH_M = 0.6
+RAIN_APART_PX, RAIN_PX, RAIN_HZ = 44.0, 13.0, 3.0
 
 
 def _scattered(i: FloatArray, j: FloatArray) -> FloatArray:
@@ -62,3 +63,17 @@ def ripples(
         ((n, e), level) for (n, e), level in zip(places.tolist(), levels.tolist(), strict=True) if level > 0
     ]
     return Ripples("eye", tuple(spots), from_rad)
+
+
+def rain(camera: Camera, t_s: float) -> tuple[Stroke, ...]:
+    """Return the streaks of rain over what a camera sees, in pixels; they jump on as the clock does."""
+    left, top, wide, tall = camera.rect
+    beat = float(math.floor(t_s * RAIN_HZ))
+    columns, rows = math.ceil(wide / RAIN_APART_PX), math.ceil(tall / RAIN_APART_PX)
+    i, j = (part.ravel().astype(np.float64) for part in np.meshgrid(np.arange(columns), np.arange(rows)))
+    x = left + RAIN_APART_PX * (i + _scattered(i + beat, j))
+    y = top + RAIN_APART_PX * (j + _scattered(j, i + beat))
+    return tuple(
+        Stroke("eye", ((a, b), (a - 0.3 * RAIN_PX, b + RAIN_PX)), "paw", 1.0)
+        for a, b in zip(x.tolist(), y.tolist(), strict=True)
+    )

@@ -3,7 +3,6 @@
 import time
 from collections import deque
 from collections.abc import Mapping
-from dataclasses import replace
 from pathlib import Path
 
 from sim.base.units import TICK_HZ, ticks
@@ -92,10 +91,8 @@ class Session:
         self.hands.lay_down()
 
     def rouse(self, why: str) -> None:
-        """Take the helm again in the middle of the night, at the rate of life and in the dark."""
+        """Take the helm again in the middle of the night, at the rate of life."""
         self.roused, self.roused_s = why, self.exercise.t_s
-        self.brief = self.hands.brief = replace(self.brief, dark=True)
-        self.lookout.darken()
         self.pacer = Pacer()
         self.hands.order(cmd.EndWatch())
         self.log.wake_m = []

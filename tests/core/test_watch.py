@@ -1,5 +1,6 @@
 """The watch's clock: the same night by coarser steps, repeatable to the last bit, that ends where it must be told."""
 
+import itertools
 import math
 
 import numpy as np
@@ -8,9 +9,9 @@ import worlds
 from worlds import run
 
 from sim.base.units import mps, rad
+from sim.core import batch, mesh, watch
 from sim.core import commands as cmd
 from sim.core import events as ev
-from sim.core import mesh, watch
 from sim.core import state as st
 from sim.core.step import advance
 from sim.core.world import LOG_PULL, World
@@ -206,20 +207,68 @@ def test_the_alarm_rings_in_the_night_and_the_step_ends_there():
     assert rang[0].tick % 60 == 0
 
 
-def test_each_order_calls_once():
-    """Wind, a shift and a boat that lies near: each is called when it comes true, and not again."""
+def test_each_order_calls_when_it_comes_true():
+    """Wind, a shift and a boat that lies near: each is called, and not again within the quiet time."""
     w = anchored(neighbours=(worlds.neighbour(45.0, 30.0),))
     orders = cmd.WatchOrders(wind_mps=mps(21.0), shift_rad=rad(25.0), near_m=60.0)
     shift = cmd.Inject(what="shift", ramp_s=900.0, turn_rad=rad(50.0))
     happened = keep_watch(w, 600.0, orders, cmd.BeginWatch()) + keep_watch(w, 3600.0, shift)
     called = [e for e in happened if isinstance(e, ev.WatchCalled)]
-    value = {e.why: e.value for e in called}
+    value = {e.why: e.value for e in reversed(called)}
+    apart_s = [(b.tick - a.tick) / 60.0 for a, b in itertools.pairwise(called) if a.why == b.why]
 
     assert sorted(value) == ["near", "shift", "wind"]
-    assert len(called) == 3
+    assert all(gap >= batch.QUIET_S for gap in apart_s)
     assert value["wind"] > mps(21.0)
     assert value["shift"] == pytest.approx(rad(25.0), abs=rad(0.5))
     assert value["near"] < 60.0
+
+
+def test_back_to_bed_an_order_that_still_holds_does_not_call_at_once():
+    """A boat lies within what was ordered: one call, and none more in an hour though the watch is begun again."""
+    w = anchored(wind_kn=8.0, neighbours=(worlds.neighbour(45.0, 30.0),))
+    happened = keep_watch(w, 60.0, cmd.WatchOrders(near_m=80.0), cmd.BeginWatch())
+    advance(w, [cmd.EndWatch()])
+    run(w, 5.0)
+    again = keep_watch(w, 3600.0, cmd.BeginWatch())
+
+    assert [e.why for e in happened if isinstance(e, ev.WatchCalled)] == ["near"]
+    assert not [e for e in again if isinstance(e, ev.WatchCalled)]
+
+
+def ring(found: list[float], wind_mps: float = 10.0) -> list[int]:
+    """Return the fixes, two seconds apart, at which an order for wind calls, given what each finds."""
+    watched, rung, values = np.zeros(st.WATCH_COLS), np.zeros((4, st.RUNG_COLS)), np.zeros(4)
+    watched[st.V_WIND] = wind_mps
+    calls = []
+    for k, value in enumerate(found):
+        values[st.V_WIND] = value
+        batch.settle(watched, rung, values)
+        if batch.calls(watched, rung, values) == st.V_WIND:
+            calls.append(k)
+            watched[st.V_CALLED] = int(watched[st.V_CALLED]) | (1 << st.V_WIND)
+            rung[st.V_WIND] = batch.QUIET_S, value
+    return calls
+
+
+QUIET = round(batch.QUIET_S * 60.0 / batch.FIX_TICKS)
+
+
+@pytest.mark.parametrize(
+    ("then", "calls"),
+    [
+        ([11.0] * 3 * QUIET, [0]),  # it goes on as it was
+        ([13.0] * 3 * QUIET, [0]),  # worse, but by less than a step
+        ([14.0] * QUIET, [0, QUIET]),  # worse by a step: once the quiet time is over
+        ([14.0] * 3 * QUIET, [0, QUIET]),  # and again only from there
+        ([9.5] * QUIET + [11.0] * QUIET, [0]),  # a lull that does not clear it
+        ([8.0] * QUIET + [11.0] * QUIET, [0, QUIET + 1]),  # cleared and come back
+        ([8.0] * 9 + [11.0] * 2 * QUIET, [0, QUIET]),  # come back soon: once the quiet time is over
+    ],
+)
+def test_an_order_calls_again_when_it_is_worse_or_has_come_back(then, calls):
+    """Ordered at 10 m/s, called at 11: a step is 2.5 m/s, half of it back clears."""
+    assert ring([11.0, *then]) == calls
 
 
 def test_the_watch_is_called_by_a_drag_as_the_receiver_shows_it():
@@ -233,7 +282,9 @@ def test_the_watch_is_called_by_a_drag_as_the_receiver_shows_it():
     happened = keep_watch(w, 3600.0, cmd.WatchOrders(drag_m=10.0), gale, cmd.BeginWatch())
     called = [e for e in happened if isinstance(e, ev.WatchCalled)]
 
-    assert [e.why for e in called] == ["drag"]
+    assert {e.why for e in called} == {"drag"}
+    assert all(b.value > a.value + batch.STEPS[st.V_DRAG] for a, b in itertools.pairwise(called)), "worse by a step"
+    assert all(b.tick - a.tick >= 60.0 * batch.QUIET_S for a, b in itertools.pairwise(called))
     assert called[0].value == pytest.approx(10.0, abs=1.5)
     assert ev.AnchorDragged in kinds(happened)
 

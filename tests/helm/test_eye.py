@@ -10,6 +10,7 @@ from sim.core import commands as cmd
 from sim.helm.exercise import Exercise
 from sim.helm.eye import RODE_DAY_M, RODE_NIGHT_M, WATER_DAY_M, WATER_NIGHT_M, Eye
 from sim.model import layout as lay
+from sim.model.sky import Sky
 from sim.scenario.library import load_lesson
 
 
@@ -27,7 +28,7 @@ def test_a_distance_over_water_is_judged_to_some_fifteen_percent():
         rows = exercise.world.state.boats
         for i in (1, 2):
             truth = math.dist(rows[0, :2], rows[i, :2])
-            shares.append(Eye(exercise.world, seed, False).other(i)[2] / truth)
+            shares.append(Eye(exercise.world, seed).other(i)[2] / truth)
 
     assert np.mean(shares) == pytest.approx(1.0, abs=0.06)
     assert 0.10 < np.std(shares) < 0.20
@@ -35,8 +36,9 @@ def test_a_distance_over_water_is_judged_to_some_fifteen_percent():
 
 def test_a_rode_is_made_out_near_by_only(cove):
     """By day at 150 m, by night at 25 (judgement)."""
-    for dark, reach_m in ((False, RODE_DAY_M), (True, RODE_NIGHT_M)):
-        eye = Eye(cove.world, 1, dark)
+    for starts_h, reach_m in ((12.0, RODE_DAY_M), (23.0, RODE_NIGHT_M)):
+        params = dataclasses.replace(cove.world.params, sky=Sky(starts_h=starts_h))
+        eye = Eye(dataclasses.replace(cove.world, params=params), 1)
         assert eye.rode(1, reach_m - 1.0) is not None
         assert eye.rode(1, reach_m + 1.0) is None
 
@@ -44,7 +46,7 @@ def test_a_rode_is_made_out_near_by_only(cove):
 def test_a_rode_seen_leads_to_her_anchor_and_stands_steeper_the_less_she_pulls(cove):
     """To fifteen degrees each; with next to no pull it goes straight down."""
     world = cove.world
-    seen = Eye(world, 1, False).rode(1, 50.0)
+    seen = Eye(world, 1).rode(1, 50.0)
     row, rode = world.state.boats[1], world.state.fleet[1]
     bow = world.params.neighbours[0].boat.particulars.roller_x_m
     heading = float(row[lay.B_HEADING])
@@ -52,7 +54,7 @@ def test_a_rode_seen_leads_to_her_anchor_and_stands_steeper_the_less_she_pulls(c
     to_anchor = math.atan2(rode[lay.Q_ANCHOR_E] - at[1], rode[lay.Q_ANCHOR_N] - at[0])
     assert abs(math.remainder(seen.bearing_rad - to_anchor, 2.0 * math.pi)) <= math.radians(7.6)
     before, row[lay.B_RODE_H] = float(row[lay.B_RODE_H]), 2.0
-    slack = Eye(world, 1, False).rode(1, 50.0)
+    slack = Eye(world, 1).rode(1, 50.0)
     row[lay.B_RODE_H] = before
 
     assert slack.slope_rad == pytest.approx(math.pi / 2.0)
@@ -64,16 +66,16 @@ def test_a_gust_is_on_the_water_upwind_before_it_comes():
     exercise = Exercise(load_lesson("hazel-cove"), 1)
     own = exercise.world.state.boats[0, :2]
     places = own + np.array([[20.0 * k, 0.0] for k in range(1, 12)])
-    calm = Eye(exercise.world, 1, False).water(places)
+    calm = Eye(exercise.world, 1).water(places)
     exercise.step([cmd.Inject(what="gust", ramp_s=1.0, hold_s=60.0, factor=1.6)])
     for _ in range(120):
         exercise.step()
-    blown = Eye(exercise.world, 1, False).water(places)
+    blown = Eye(exercise.world, 1).water(places)
     far = own + np.array([[WATER_DAY_M + 60.0, 0.0]])
 
     assert blown.sum() > calm.sum()
     assert blown.max() == 3
-    assert Eye(exercise.world, 1, False).water(far).tolist() == [0]
+    assert Eye(exercise.world, 1).water(far).tolist() == [0]
 
 
 def test_what_is_read_off_the_water_is_the_wind_that_will_arrive():
@@ -81,7 +83,7 @@ def test_what_is_read_off_the_water_is_the_wind_that_will_arrive():
     exercise = Exercise(load_lesson("lantern-pool"), 1)
     world = exercise.world
     mean, source = (float(v) for v in world.params.weather.wind[[lay.W_MEAN, lay.W_FROM]])
-    eye = Eye(world, 1, False)
+    eye = Eye(world, 1)
     own = world.state.boats[0, :2].copy()
     upwind = np.array([own + mean * s * np.array([math.cos(source), math.sin(source)]) for s in range(0, 30, 2)])
     now = eye.water(upwind)
@@ -97,11 +99,13 @@ def test_by_night_water_is_read_by_the_deck_light_alone():
     """Beyond it nothing."""
     lesson = load_lesson("hazel-cove")
     exercise = Exercise(lesson, 1)
-    world = dataclasses.replace(exercise.world, params=dataclasses.replace(exercise.world.params, night=True))
+    world = dataclasses.replace(
+        exercise.world, params=dataclasses.replace(exercise.world.params, sky=Sky(starts_h=23.0))
+    )
     exercise.step([cmd.Inject(what="gust", ramp_s=1.0, hold_s=600.0, factor=1.8)])
     for _ in range(120):
         exercise.step()
     own = world.state.boats[0, :2]
     places = own + np.array([[WATER_NIGHT_M - 5.0, 0.0], [WATER_NIGHT_M + 5.0, 0.0]])
 
-    assert (Eye(world, 1, True).water(places) > 0).tolist() == [True, False]
+    assert (Eye(world, 1).water(places) > 0).tolist() == [True, False]

@@ -7,6 +7,7 @@ import typing
 import numpy as np
 import pytest
 
+from sim.base.units import ticks
 from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core import state as st
@@ -15,9 +16,10 @@ from sim.helm import eye
 from sim.helm import view as views
 from sim.helm.aids import Granted
 from sim.helm.exercise import Exercise
-from sim.helm.sight import in_sight
+from sim.helm.sight import RAIN_M, in_sight
 from sim.helm.view import Arm, Lookout, Sighted, View
 from sim.model import layout as lay
+from sim.model.sky import Sky
 from sim.scenario import library
 
 HIDDEN = (
@@ -236,13 +238,39 @@ def test_who_has_gone_or_is_not_here_yet_is_neither_sighted_nor_hailed():
 def test_by_night_a_boat_without_a_light_is_sighted_only_when_she_is_near():
     exercise, _ = cove()
     world = exercise.world
-    night = dataclasses.replace(world, params=dataclasses.replace(world.params, night=True))
+    night = dataclasses.replace(world, params=dataclasses.replace(world.params, sky=Sky(starts_h=23.0)))
     world.state.fleet[1, lay.Q_LIT] = 0.0
 
     assert in_sight(world) == (1, 2), "by day"
     assert in_sight(night) == (2,)
     world.state.boats[0, :2] = world.state.boats[1, :2] + 30.0
     assert in_sight(night) == (1, 2)
+
+
+def test_the_light_goes_with_the_clock_of_a_lesson_that_began_by_day():
+    """At three in the morning a boat without a light is out of sight, one with a light is seen by it alone."""
+    exercise, lookout = cove()
+    assert lookout.view().darkness == 0.0
+    assert all(o.light_m is None and o.shown for o in lookout.view().others)
+    exercise.world.state.fleet[1, lay.Q_LIT], exercise.world.state.fleet[2, lay.Q_LIT] = 0.0, 1.0
+    exercise.world.state.clock[st.K_TICK] = ticks(9.0 * 3600.0)
+    view = lookout.view()
+
+    assert view.darkness == 1.0
+    assert [o.number for o in view.others] == [2]
+    assert view.others[0].light_m is not None
+    assert not view.others[0].shown
+
+
+def test_in_the_rain_of_a_squall_far_boats_are_out_of_sight():
+    exercise, lookout = cove()
+    rows = exercise.world.state.boats
+    rows[1, :2], rows[2, :2] = rows[0, :2] + (0.0, 60.0), rows[0, :2] + (0.0, RAIN_M + 20.0)
+    assert [o.number for o in lookout.view().others] == [1, 2]
+    exercise.step([cmd.Inject(what="squall", ramp_s=5.0, hold_s=60.0, factor=1.5)])
+
+    assert lookout.view().raining
+    assert [o.number for o in lookout.view().others] == [1]
 
 
 def test_aids_and_view_speak_of_the_same_boats():

@@ -14,13 +14,14 @@ from sim.model import layout as lay
 from sim.record import night as nights
 from sim.record import recording, replay
 from sim.scenario.library import load_lesson
+from sim.scenario.schema_lesson import SkyBlock
 from sim.ui import app as window_module
 from sim.ui.app import App
 from sim.ui.display import Words, texts
 from sim.ui.keys import Press
 from sim.ui.night_screen import NightScreen
 from sim.ui.outcome import ResultScreen
-from sim.ui.palette import DAY
+from sim.ui.palette import DAY, twilight
 from sim.ui.plan_screen import PlanScreen
 from sim.ui.rating import RatingScreen
 from sim.ui.sail import SailScreen
@@ -30,9 +31,11 @@ STAY_S = 1500.0
 
 
 def short(stay_s=STAY_S):
-    """Return the first lesson with a short stay."""
+    """Return the first lesson at sunset with a short stay."""
     first = load_lesson("lantern-pool")
-    return dataclasses.replace(first, brief=dataclasses.replace(first.brief, stay_s=stay_s))
+    file = first.sources.lesson.model_copy(update={"sky": SkyBlock(starts_h=19.2)})
+    sources = dataclasses.replace(first.sources, lesson=file)
+    return dataclasses.replace(first, sources=sources, brief=dataclasses.replace(first.brief, stay_s=stay_s))
 
 
 def let_pass(session, seconds):
@@ -95,7 +98,7 @@ def turned_in(app, *last):
 
 
 def test_a_quiet_night_passes_to_the_morning(app, tmp_path):
-    """The hours pass frame by frame, the colours go over to the night's, and its record is whole and sails again."""
+    """The hours pass frame by frame, the colours go with the dusk, and its record is whole and sails again."""
     screen = turned_in(app)
     began_s = screen.session.exercise.t_s
     app.frame(FRAME_S)
@@ -107,22 +110,21 @@ def test_a_quiet_night_passes_to_the_morning(app, tmp_path):
     kept = nights.load(tmp_path / "run" / "night.npz")
 
     assert isinstance(app.screen, ResultScreen)
-    assert seen == {"day", "night"}
+    assert seen == {"day", "dusk-1"}
     assert app.palette is DAY
     assert kept.whole
     assert json.loads((tmp_path / "run" / "result.json").read_text(encoding="utf-8"))["night"]["whole"]
     assert replay.verify(recording.read(tmp_path / "run"), Exercise(short(), 1, timeline=False)).agrees
 
 
-def test_an_alarm_gives_the_helm_in_the_dark_and_the_night_goes_on(app, tmp_path, words):
+def test_an_alarm_gives_the_helm_and_the_night_goes_on(app, tmp_path, words):
     """The circle is too small: it rings, the first order and its delay are kept, and secured again she sleeps on."""
     turned_in(app, alarm(app, 7.0))
     screen = until(app, SailScreen)
     session = screen.session
     rang_s = session.exercise.t_s
     assert session.roused == "alarm"
-    assert session.brief.dark
-    assert app.palette.name == "night"
+    assert app.palette.name == twilight(session.view.darkness).name
     assert "The anchor alarm rings." in texts(screen.items())
     while session.exercise.t_s < rang_s + 1.0:
         app.frame(FRAME_S)

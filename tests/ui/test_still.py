@@ -92,7 +92,10 @@ def test_a_line_without_room_is_left_out_and_one_at_the_edge_is_moved_in(words):
     assert area.contains(pygame.Rect(edge.rect))
 
 
-@pytest.mark.parametrize("colours", [DAY, NIGHT, night(0.7), night(0.4)], ids=lambda p: p.name)
+TWILIGHT = [palette.twilight(k / palette.STEPS) for k in range(1, palette.STEPS)]
+
+
+@pytest.mark.parametrize("colours", [DAY, *TWILIGHT, NIGHT, night(0.7), night(0.4)], ids=lambda p: p.name)
 def test_text_and_signs_stand_out_from_what_they_stand_on(colours):
     """WCAG 2: 4.5 for text, on panel, casing, rail and land; 3 for signs on the water, with their casing."""
     for ink in ("ink", "second", "hot"):
