@@ -15,6 +15,7 @@ from sim.ui import fonts
 from sim.ui.display import LEAST_PX, Panel
 from sim.ui.layout import Layout
 from sim.ui.logbook import last
+from sim.ui.palette import STEPS
 from sim.ui.scene_chart import KINDS, DepthAt
 from sim.ui.sheet import LABEL, Sheet
 from sim.ui.words import Catalogue
@@ -25,7 +26,7 @@ STEP_M, REACH_M = 8.0, 480.0
 RAYS = 91
 MAST = 1.35  # masts over lengths, about (judgement)
 GLASS_PX_PER_M = 11.0
-DARK = 0.5  # darker than this only lights are made out
+DARK = 0.5 - 0.5 / STEPS  # darker than this only lights are made out: there the colours turn to the night's
 RAIN_APART, RAIN_HZ = 9.0, 3.0
 TITLE = 230.0  # units kept free for the strip's title
 
@@ -139,7 +140,7 @@ def _rain(strip: _Strip, t_s: float) -> None:
     """Hang a veil of rain before the shore: slanting strokes that fall on as the clock does, in jumps."""
     sheet = strip.sheet
     beat = math.floor(t_s * RAIN_HZ)
-    for k in range(math.ceil(sheet.wide / RAIN_APART)):
+    for k in range(math.ceil(TITLE / RAIN_APART), math.ceil(sheet.wide / RAIN_APART)):
         x = RAIN_APART * (k + 0.37 * ((7 * k + beat) % 3))
         top = 2.0 + (11.0 * (5 * k + 3 * beat)) % (SHORE - 20.0)
         sheet.line("eye", [(x, top), (x - 5.0, top + 18.0)], "second", 1.0)

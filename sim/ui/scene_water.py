@@ -13,7 +13,7 @@ from sim.ui.scene_chart import DepthAt
 APART_PX = 52.0
 DRIFT = 0.25  # of the wind's speed: what the eye follows is the gust's skin, not the gust (judgement)
 LEAST_DEPTH_M = 0.6
-RAIN_APART_PX, RAIN_PX, RAIN_HZ = 44.0, 13.0, 3.0
+RAIN_APART_PX, RAIN_PX, RAIN_HZ = 62.0, 14.0, 3.0
 
 
 def _scattered(i: FloatArray, j: FloatArray) -> FloatArray:
@@ -74,6 +74,6 @@ def rain(camera: Camera, t_s: float) -> tuple[Stroke, ...]:
     x = left + RAIN_APART_PX * (i + _scattered(i + beat, j))
     y = top + RAIN_APART_PX * (j + _scattered(j, i + beat))
     return tuple(
-        Stroke("eye", ((a, b), (a - 0.3 * RAIN_PX, b + RAIN_PX)), "paw", 1.0)
+        Stroke("eye", ((a, b), (a - 0.3 * RAIN_PX, b + RAIN_PX)), "second", 1.0)
         for a, b in zip(x.tolist(), y.tolist(), strict=True)
     )
