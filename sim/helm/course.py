@@ -20,7 +20,7 @@ BERTH_LOA, HARD_LOA = 2.2, 1.1  # from a hull, in its lengths: wished for; never
 RODE_BERTH_LOA = 1.2
 HARD, NEAR, SHOAL = 300.0, 8.0, 300.0  # what a metre of such water counts for
 GATES_M = (70.0, 60.0, 50.0, 42.0, 35.0, 28.0)
-GATE_BERTH_LOA = 1.6
+GATE_BERTH_LOA, TURN_BERTH_LOA = 1.6, 3.0
 STEPS = [(i, j, math.hypot(i, j)) for i in (-1, 0, 1) for j in (-1, 0, 1) if i or j]
 
 
@@ -48,14 +48,20 @@ def _away_m(north_m: FloatArray, east_m: FloatArray, points: FloatArray) -> Floa
 
 
 def gate_m(drop: tuple[float, float], lie_rad: float, others: Sequence[Other]) -> float:
-    """Return how far to leeward of the drop to come on to the line: as far as leaves the others a berth."""
+    """Return how far to leeward of the drop to come on to the line: as far as leaves the others a berth.
+
+    At its far end she has to turn, and wants more room than along it.
+    """
     back = -np.array(to_world(1.0, 0.0, lie_rad))
-    clear = []
+    clear, turns = [], []
     for length in GATES_M:
         line = np.array(drop) + np.linspace(0.0, length, 8)[:, None] * back
-        room = [_away_m(line[:, 0], line[:, 1], hull(o)).min() / o.loa_m for o in others]
-        clear.append(float(min(room, default=99.0)))
-    enough = [length for length, room in zip(GATES_M, clear, strict=True) if room >= GATE_BERTH_LOA]
+        away = [_away_m(line[:, 0], line[:, 1], hull(o)) / o.loa_m for o in others]
+        clear.append(min((float(a.min()) for a in away), default=99.0))
+        turns.append(min((float(a[-1]) for a in away), default=99.0))
+    rooms = list(zip(GATES_M, clear, turns, strict=True))
+    wished = [length for length, room, turn in rooms if room >= GATE_BERTH_LOA and turn >= TURN_BERTH_LOA]
+    enough = wished or [length for length, room, _ in rooms if room >= GATE_BERTH_LOA]
     return enough[0] if enough else GATES_M[int(np.argmax(clear))]
 
 

@@ -28,6 +28,7 @@ SHORT_NYLON_M = 2.0  # with little rode left a short nylon must do
 ON_IT_M, EARLY_M, LATE_M = 4.5, 9.0, 6.0
 STRAIGHT_M, STEADY_RAD, STEADY_RADPS = 7.0, rad(8.0), rad(1.0)
 PRESSED = 0.09  # above this wind she needs more way to steer, so much more for each m/s
+CLOSE_LOA = 3.5
 NEAR_LOA, QUIET_MPS = 5.0, mps(1.85)
 LOOK_AHEAD_M, BERTH_LOA = 90.0, 2.2  # boats nearer than this ahead are given a berth of so many of their lengths
 
@@ -85,15 +86,15 @@ class Demonstrator(LettingGo):
         self.say("slow_ahead")
         yield from self._try_out()
         others: list[Other] = []
-        for sighted in self.see.others:
-            others.append((yield from self._ask_about(sighted.number)))
+        for number in [o.number for o in sorted(self.see.others, key=lambda o: o.judged_m)]:
+            others.append((yield from self._ask_about(number)))
+            self.others = tuple(others)
         start = self.t_s
         while self.t_s < start + 12.0:
             yield self._hold_off()
         lie = self.lie()
         self._tell_stream(lie)
         tide_m = self.brief.tide.now_m
-        self.others = tuple(others)
         self.spot = self._choose(lie, tide_m)
         spot = self.plan
         height = spot.depth_m + self.brief.tide.rise_m + self.brief.boat.roller_height_m
@@ -151,7 +152,7 @@ class Demonstrator(LettingGo):
     def _clear_of_others(self, bearing: float) -> float:
         """Return a bearing that gives every boat ranged so far a berth, on the side nearer to the course."""
         bow_n, bow_e = self.pilot.bow()
-        for other in self.others:
+        for other in (*self.others, *self._by_eye()):
             dn, de = other.north_m - bow_n, other.east_m - bow_e
             away = math.hypot(dn, de)
             if away > LOOK_AHEAD_M or away < 1.0:
@@ -161,6 +162,16 @@ class Demonstrator(LettingGo):
             if abs(off) < room:
                 bearing += off - math.copysign(room, off)
         return bearing
+
+    def _by_eye(self) -> list[Other]:
+        """Return the boats close aboard by eye, ranged or not: the eye is poor, but it does not run into anybody."""
+        r = self.see.readings
+        near = [o for o in self.see.others if o.judged_m < CLOSE_LOA * o.loa_m]
+        places = [to_world(o.judged_m, 0.0, o.bearing_rad) for o in near]
+        return [
+            Other(r.north_m + dn, r.east_m + de, o.heading_rad, o.loa_m, 0.0, o.rode_kind)
+            for o, (dn, de) in zip(near, places, strict=True)
+        ]
 
     def _ask_about(self, number: int) -> Generator[list[Command], None, Other]:
         sighted = next(o for o in self.see.others if o.number == number)
