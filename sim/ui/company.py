@@ -119,10 +119,11 @@ class Company:
         self.foredeck: Foredeck | None = None
         self.window: pygame.Window | None = None
         self._usual: Bindings = inputs.bindings
-        self._frames = 0
+        self._frames, self._at_sea = 0, False
 
     def frame(self, shown: object, own: dict[str, str]) -> None:
         """Open, draw or close the window, as the screen that is shown asks; ``own`` are the person's own keys."""
+        self._at_sea = isinstance(shown, SailScreen)
         if isinstance(shown, SailScreen):
             if shown.two and self.foredeck is None:
                 self._open(shown, own)
@@ -168,13 +169,14 @@ class Company:
             self.foredeck.screen.two = False
             return True
         if event.type in MOUSE and mine:
-            self.foredeck.mouse(event)
+            if self._at_sea or event.type == pygame.MOUSEBUTTONUP:
+                self.foredeck.mouse(event)
             return True
         if event.type in PADS and self._is_second(event):
             self.foredeck.pad(event)
             return True
         if event.type == pygame.KEYDOWN:
-            fore = self._fore(event)
+            fore = self._fore(event) if self._at_sea else None
             if fore is not None:
                 self.foredeck.press(fore)
             return fore is not None

@@ -3,6 +3,7 @@
 import time
 from collections import deque
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 
 from sim.base.units import TICK_HZ, ticks
@@ -26,6 +27,7 @@ from sim.ui.pacer import CALM, Pacer
 KEEP_EVERY = ticks(5.0)
 KEPT = 36  # snapshots, three minutes
 BACK_S = 30.0
+GEAR = (cmd.Windlass, cmd.Brake, cmd.Stopper, cmd.Snubber, cmd.PresetLength)
 NEWS_S = 8.0
 FRAME_BUDGET_S = 0.012  # of ticks in one frame; a slower machine runs fast time less fast
 
@@ -167,12 +169,17 @@ class Session:
 
     def tick(self) -> list[ev.Event]:
         """Let one tick pass with what the hands order in it; return what happened."""
-        happened = self.attempt.step(self.hands.orders(self.exercise.tick))
+        happened = self.attempt.step([self._signed(order) for order in self.hands.orders(self.exercise.tick)])
         if self.roused and any(isinstance(e, ev.Secured) for e in happened):
             self.roused = ""
         if self.exercise.tick % KEEP_EVERY == 0:
             self._saved.append(st.snapshot(self.exercise.world.state))
         return happened
+
+    def _signed(self, order: cmd.Command) -> cmd.Command:
+        """Return an order as the record shall have it: while two are aboard the gear is the foredeck's."""
+        forward = self.apart is not None and isinstance(order, GEAR) and order.actor == "trainee"
+        return replace(order, actor="foredeck") if forward else order
 
     def take_up(self, run: Run, tick: int) -> None:
         """Sail an earlier attempt's orders again up to a tick of it, and stand there: what follows is assisted.

@@ -24,6 +24,7 @@ from sim.ui.sail import SailScreen
 from sim.ui.session import Session
 from sim.ui.signals import FROM_HELM, STANDS_S, Shown, Signal, made
 
+FORE = "foredeck"
 AIDS = ("ranges", "circles", "chain", "side_view", "truth", "transits")
 
 
@@ -123,11 +124,11 @@ def test_the_gear_answers_to_the_foredeck_alone(tmp_path, words):
     ]  # fmt: skip
     assert screen.told.signal is Signal.VEER
     deck.press(Fore.VEER)
-    assert given(screen.session) == [cmd.Windlass(motion=1)]
+    assert given(screen.session) == [cmd.Windlass(actor=FORE, motion=1)]
     screen.release_act(Act.VEER)  # the helm lets its own key up meanwhile
     assert given(screen.session) == []
     deck.release(Fore.VEER)
-    assert given(screen.session) == [cmd.Windlass(motion=0)]
+    assert given(screen.session) == [cmd.Windlass(actor=FORE, motion=0)]
     for act in (Act.SNUBBER, Act.BRAKE_EASE, Act.ASK, Act.PRESET_MORE):
         screen.press_act(act)
 
@@ -247,7 +248,7 @@ def test_a_run_of_two_sails_again_the_same(app, tmp_path):
     notes = [c.text for c in orders if isinstance(c, cmd.Note)]
 
     assert [c for c in orders if isinstance(c, cmd.Brake | cmd.Engine)] == [
-        cmd.Brake(grip=0.0), cmd.Engine(lever=-0.1), cmd.Brake(grip=1.0), cmd.Brake(grip=0.0),
+        cmd.Brake(actor=FORE, grip=0.0), cmd.Engine(lever=-0.1), cmd.Brake(actor=FORE, grip=1.0), cmd.Brake(grip=0.0),
     ]  # fmt: skip
     assert (notes[0], notes[-1]) == ("two aboard", "one aboard")
     assert "helm signals: let go" in notes
@@ -272,3 +273,58 @@ def test_the_second_window_opens_and_closes_with_its_key(app):
     frames(app, 1)
 
     assert app.company.window is not None
+
+
+def test_the_foredecks_keys_can_be_clicked_and_held(tmp_path, words):
+    """The windlass veers while the button is down over its key."""
+    screen, deck = two_aboard(tmp_path, words)
+    deck.panels((600, 720))
+    given(screen.session)
+    x, y, wide, tall = next(touch.rect for touch in deck.touches if touch.fore is Fore.VEER)
+    at = (x + wide // 2, y + tall // 2)
+    deck.mouse(pygame.event.Event(pygame.MOUSEBUTTONDOWN, pos=at, button=1))
+    assert given(screen.session) == [cmd.Windlass(actor=FORE, motion=1)]
+    deck.mouse(pygame.event.Event(pygame.MOUSEBUTTONUP, pos=at, button=1))
+
+    assert given(screen.session) == [cmd.Windlass(actor=FORE, motion=0)]
+
+
+def test_the_pad_plugged_in_last_is_the_foredecks(app):
+    """Of two pads the first steers and the second veers; neither does the other's work."""
+    keys = Posted()
+    for _ in range(2):
+        keys.tap("Return")
+        frames(app, 2)
+    frames(app, 1)
+    app.inputs.pad.pads = {3: None, 5: None}
+    for pad in (3, 5):
+        pygame.event.post(pygame.event.Event(pygame.JOYBUTTONDOWN, instance_id=pad, button=5))
+        pygame.event.post(pygame.event.Event(pygame.JOYAXISMOTION, instance_id=pad, axis=0, value=1.0))
+        frames(app, 2)
+    session = app.screen.session
+    told = [shown.signal for shown in [app.screen.told] if shown is not None]
+
+    assert told == [Signal.VEER]  # the first pad's button is the helm's word
+    assert session.exercise.world.state.lines[0, lay.L_MOTION] == 1.0
+    assert session.hands.helm_rad > 0.0
+
+
+def test_over_the_chart_the_foredecks_keys_do_nothing(app):
+    """Time stands while the chart lies out at sea; what is pressed meanwhile is lost, and the window stays open."""
+    keys = Posted()
+    for _ in range(2):
+        keys.tap("Return")
+        frames(app, 2)
+    frames(app, 1)
+    screen = app.screen
+    keys.tap("y")
+    frames(app, 2)
+    assert app.screen is not screen
+    keys.tap("l")
+    frames(app, 2)
+    assert app.company.window is not None
+    keys.tap("Escape")
+    frames(app, 10)
+
+    assert app.screen is screen
+    assert screen.session.whole.rodes[0].brake == 1.0

@@ -78,7 +78,7 @@ def test_two_windows_share_one_keyboard(aboard, tmp_path):
     notes = [c.text for c in orders if isinstance(c, cmd.Note)]
 
     assert [c for c in orders if isinstance(c, cmd.Brake | cmd.Engine)] == [
-        cmd.Brake(grip=0.0), cmd.Engine(lever=-0.1), cmd.Brake(grip=1.0),
+        cmd.Brake(actor="foredeck", grip=0.0), cmd.Engine(lever=-0.1), cmd.Brake(grip=1.0),
     ]  # fmt: skip
     assert "helm signals: let go" in notes
     assert any(text.startswith("foredeck signals: lead") for text in notes)
