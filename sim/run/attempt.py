@@ -37,6 +37,7 @@ class Marked:
     errors: tuple[Error, ...]
     result: dict[str, Any]
     folder: Path
+    language: str = "en"
 
 
 class Attempt:
@@ -182,4 +183,4 @@ def mark(
         found,
         lesson.language,
     )
-    return Marked(run, marks, fails, came_of, found, data, folder)
+    return Marked(run, marks, fails, came_of, found, data, folder, lesson.language)

@@ -224,12 +224,15 @@ def rail(
 def caption_rail(layout: Layout, pairs: Sequence[tuple[str, str]]) -> Panel:
     """Return a rail for the other screens: keys with what they do."""
     sheet = Sheet("rail", layout.rail, layout.unit, "rail")
-    x = 18.0
-    for keys, caption in pairs:
+    wide = [fonts.measure(caption, "text", sheet.size(16)) / sheet.unit for _, caption in pairs]
+    caps = [sum(cap_width(key) + GAP for key in keys.split()) + 5.0 for keys, _ in pairs]
+    x, spare = 18.0, sheet.wide - 36.0 - sum(wide) - sum(caps)
+    between = min(30.0, max(spare / max(len(pairs) - 1, 1), 6.0))
+    for (keys, caption), long in zip(pairs, wide, strict=True):
         for key in keys.split():
             cap(sheet, x, 21, key, None, "rail_text", "rail_text")
             x += cap_width(key) + GAP
         x += 5
-        sheet.text("frame", x, 36, caption, "text", 16, "rail_text", "w")
-        x += fonts.measure(caption, "text", sheet.size(16)) / sheet.unit + 30
+        sheet.text("frame", x, 36, caption, "text", 16, "rail_text", "w", max(sheet.wide - x - 8.0, 1.0))
+        x += long + between
     return sheet.panel()

@@ -63,8 +63,10 @@ def result(layout: Layout, marked: Marked, title: str, words: Catalogue) -> Pane
     y = 124.0
     for line, good in outcome_lines(marked, words):
         sheet.disc("told", MARGIN + 6, y + 12, 5, "ink" if good else "hot")
-        sheet.text("told", MARGIN + 24, y, line, "strong", LEAD + 1, "ink" if good else "hot", room=column - 24)
-        y += 31
+        for part in fonts.wrapped(line, "strong", sheet.size(LEAD + 1), (column - 24) * sheet.unit)[:2]:
+            sheet.text("told", MARGIN + 24, y, part, "strong", LEAD + 1, "ink" if good else "hot", room=column - 24)
+            y += 23
+        y += 8
     for fail in marked.fails:
         sheet.text("told", MARGIN + 24, y, fail.title, "strong", LEAD, "hot", room=column - 24)
         y += 28
@@ -94,7 +96,7 @@ def _costliest(sheet: Sheet, marked: Marked, y: float, words: Catalogue) -> floa
     room = (right - MARGIN - 130) * sheet.unit
     for m in marked.marks.costliest:
         sheet.text("told", MARGIN, y + 1, f"−{m.lost:.1f}", "figure", 26, "hot")
-        lines = fonts.wrapped(advice.sentence(m), "text", sheet.size(LEAD), room)[:3]
+        lines = fonts.wrapped(advice.sentence(m, marked.language), "text", sheet.size(LEAD), room)[:3]
         for k, line in enumerate(lines):
             sheet.text("told", MARGIN + 84, y + 23 * k, line, "text", LEAD)
         y += 23 * max(len(lines), 1) + 17
