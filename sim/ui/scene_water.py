@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable
+from functools import lru_cache
 
 import numpy as np
 
@@ -13,7 +14,7 @@ from sim.ui.scene_chart import DepthAt
 APART_PX = 52.0
 DRIFT = 0.25  # of the wind's speed: what the eye follows is the gust's skin, not the gust (judgement)
 LEAST_DEPTH_M = 0.6
-RAIN_APART_PX, RAIN_PX, RAIN_HZ = 62.0, 14.0, 3.0
+RAIN_APART_PX, RAIN_PX, RAIN_HZ = 92.0, 20.0, 3.0
 
 
 def _scattered(i: FloatArray, j: FloatArray) -> FloatArray:
@@ -67,8 +68,13 @@ def ripples(
 
 def rain(camera: Camera, t_s: float) -> tuple[Stroke, ...]:
     """Return the streaks of rain over what a camera sees, in pixels; they jump on as the clock does."""
-    left, top, wide, tall = camera.rect
-    beat = float(math.floor(t_s * RAIN_HZ))
+    return _streaks(camera.rect, float(math.floor(t_s * RAIN_HZ)))
+
+
+@lru_cache(maxsize=4)
+def _streaks(rect: tuple[int, int, int, int], beat: float) -> tuple[Stroke, ...]:
+    """Return the streaks of one beat, which many frames show."""
+    left, top, wide, tall = rect
     columns, rows = math.ceil(wide / RAIN_APART_PX), math.ceil(tall / RAIN_APART_PX)
     i, j = (part.ravel().astype(np.float64) for part in np.meshgrid(np.arange(columns), np.arange(rows)))
     x = left + RAIN_APART_PX * (i + _scattered(i + beat, j))
