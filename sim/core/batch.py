@@ -28,6 +28,7 @@ BLOCK_TICKS = 12
 OWN_STEPS = 3  # a block: 15 a second, the other boats 5
 OWN_DT_S, BLOCK_S = 1.0 / 15.0, 0.2
 QUIET_S = 600.0  # on watch, after a call, before the same order calls again (judgement)
+UNBROKEN_S = 60.0  # of it, whatever comes: somebody is up already
 STEPS = (5.0, 2.5, 0.35, 5.0)  # worse by so much an order calls again: m, m/s, rad, m (judgement)
 PASSES = 2  # a third moves no load by half a per cent (windrode night-fidelity)
 OTHERS_TICKS = 60  # wind and water at the other boats: the quickest gust takes two seconds
@@ -105,15 +106,19 @@ def settle(watch: FloatArray, rung: FloatArray, found: FloatArray) -> None:
 def calls(watch: FloatArray, rung: FloatArray, found: FloatArray) -> int:
     """Return the first of the watch's orders that is to call now, -1 for none.
 
-    One that has come true; after its call and a quiet time again where it is worse by a step than when it called, or
-    has cleared (``settle``) and come back.
+    One that has come true. After its call there is a quiet time, broken after a minute by what is worse by a step than
+    it was then; when it is over one that has cleared (``settle``) and come back calls again too.
     """
     for k in range(4):
         over = watch[k] - found[k] if k == st.V_NEAR else found[k] - watch[k]
-        if watch[k] <= 0.0 or over <= 0.0 or rung[k, st.R_QUIET] > 0.0:
+        if watch[k] <= 0.0 or over <= 0.0:
             continue
+        quiet_s = rung[k, st.R_QUIET]
+        called = (int(watch[st.V_CALLED]) >> k) & 1 == 1
+        if not called and quiet_s <= 0.0:
+            return k
         worse = rung[k, st.R_AT] - found[k] if k == st.V_NEAR else found[k] - rung[k, st.R_AT]
-        if (int(watch[st.V_CALLED]) >> k) & 1 == 0 or worse > STEPS[k]:
+        if worse > STEPS[k] and quiet_s <= QUIET_S - UNBROKEN_S:
             return k
     return -1
 

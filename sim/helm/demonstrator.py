@@ -309,7 +309,7 @@ class Demonstrator(LettingGo):
                 east_m=round(self.mark_m[1], 1),
                 radius_m=round(radius, 1),
             ),
-            cmd.Lights(actor=ACTOR, anchor_light=b.dark, ball=not b.dark),
+            cmd.Lights(actor=ACTOR, anchor_light=self.see.darkness > 0.0, ball=self.see.darkness == 0.0),
         ]
         self.say("watch")
         yield from self.wait(self.watch_s)

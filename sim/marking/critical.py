@@ -154,7 +154,7 @@ def _night_contact(run: Run, _limit: float | None) -> float | None:
 def _unlit(run: Run, _limit: float | None) -> float | None:
     """Return when she was reported secured in the dark without her light, else None."""
     m = run.moments
-    if not run.stay.dark or m.secured_s is None:
+    if m.secured_s is None or not run.dark(m.secured_s):
         return None
     shown = [e for e in run.track.events if isinstance(e, ev.LightsShown)]
     return None if shown and shown[-1].anchor_light else m.secured_s

@@ -18,6 +18,7 @@ from sim.marking.stay import Stay
 from sim.model import layout as lay
 from sim.model.catenary import wind_load_n
 from sim.model.params import WorldParams
+from sim.model.sky import darkness
 from sim.record.ground import charted_depths_m
 from sim.record.night import Night
 from sim.record.track import Track
@@ -67,6 +68,10 @@ class Run:
     def moments(self) -> Moments:
         """The moments of the attempt that counts, the last one."""
         return find_moments(self.track)
+
+    def dark(self, t_s: float) -> bool:
+        """Return whether a light is due instead of a ball, as it is from sunset to sunrise (COLREG 20 b)."""
+        return self.stay.dark or darkness(self.params.sky, t_s) > 0.0
 
     @property
     def loa_m(self) -> float:

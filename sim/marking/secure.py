@@ -50,6 +50,13 @@ def alarm_radius_m(run: Run, north_m: float, east_m: float, rode_m: float) -> fl
     return reach_on_bed_m(rode_m, height_m) + to_antenna_m + STRETCH_M + POSITION_ERROR_M + RODE_SHARE * rode_m
 
 
+def signal_shown(run: Run) -> bool:
+    """Return whether she shows what the hour asks for when the attempt ends: an anchor light, or by day a ball."""
+    end_s = run.moments.stop_s
+    shown = [e for e in run.track.events if isinstance(e, ev.LightsShown) and e.tick / TICK_HZ <= end_s]
+    return bool(shown) and (shown[-1].anchor_light if run.dark(end_s) else shown[-1].ball)
+
+
 def items(run: Run) -> dict[str, bool]:
     """Return each thing to be secured and whether it was; empty where no anchor is down."""
     m, track = run.moments, run.track
@@ -64,13 +71,11 @@ def items(run: Run) -> dict[str, bool]:
         centred = math.hypot(alarm.north_m - anchor[0], alarm.east_m - anchor[1]) <= CENTRE_M
         share = alarm.radius_m / alarm_radius_m(run, *anchor, float(track["out_m"][k]))
         in_band = RADIUS_BAND[0] <= share <= RADIUS_BAND[1]
-    shown = [e for e in track.events if isinstance(e, ev.LightsShown) and e.tick / TICK_HZ <= m.stop_s]
-    seen = bool(shown) and (shown[-1].anchor_light if run.stay.dark else shown[-1].ball)
     return {
         "snubber": snubber_carries(run),
         "alarm_centre": centred,
         "alarm_radius": in_band,
-        "light": seen,
+        "light": signal_shown(run),
         "watched": watched(run),
     }
 

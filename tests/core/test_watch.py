@@ -208,7 +208,7 @@ def test_the_alarm_rings_in_the_night_and_the_step_ends_there():
 
 
 def test_each_order_calls_when_it_comes_true():
-    """Wind, a shift and a boat that lies near: each is called, and not again within the quiet time."""
+    """Wind, a shift and a boat that lies near: each is called, and never twice within a minute."""
     w = anchored(neighbours=(worlds.neighbour(45.0, 30.0),))
     orders = cmd.WatchOrders(wind_mps=mps(21.0), shift_rad=rad(25.0), near_m=60.0)
     shift = cmd.Inject(what="shift", ramp_s=900.0, turn_rad=rad(50.0))
@@ -218,7 +218,7 @@ def test_each_order_calls_when_it_comes_true():
     apart_s = [(b.tick - a.tick) / 60.0 for a, b in itertools.pairwise(called) if a.why == b.why]
 
     assert sorted(value) == ["near", "shift", "wind"]
-    assert all(gap >= batch.QUIET_S for gap in apart_s)
+    assert all(gap >= batch.UNBROKEN_S for gap in apart_s)
     assert value["wind"] > mps(21.0)
     assert value["shift"] == pytest.approx(rad(25.0), abs=rad(0.5))
     assert value["near"] < 60.0
@@ -252,6 +252,7 @@ def ring(found: list[float], wind_mps: float = 10.0) -> list[int]:
 
 
 QUIET = round(batch.QUIET_S * 60.0 / batch.FIX_TICKS)
+MINUTE = round(batch.UNBROKEN_S * 60.0 / batch.FIX_TICKS)
 
 
 @pytest.mark.parametrize(
@@ -259,8 +260,9 @@ QUIET = round(batch.QUIET_S * 60.0 / batch.FIX_TICKS)
     [
         ([11.0] * 3 * QUIET, [0]),  # it goes on as it was
         ([13.0] * 3 * QUIET, [0]),  # worse, but by less than a step
-        ([14.0] * QUIET, [0, QUIET]),  # worse by a step: once the quiet time is over
-        ([14.0] * 3 * QUIET, [0, QUIET]),  # and again only from there
+        ([14.0] * QUIET, [0, MINUTE]),  # worse by a step: as soon as the first call has been answered
+        ([14.0] * 3 * QUIET, [0, MINUTE]),  # and again only from there
+        ([11.0] * QUIET + [14.0] * QUIET, [0, QUIET + 1]),  # or whenever it becomes so
         ([9.5] * QUIET + [11.0] * QUIET, [0]),  # a lull that does not clear it
         ([8.0] * QUIET + [11.0] * QUIET, [0, QUIET + 1]),  # cleared and come back
         ([8.0] * 9 + [11.0] * 2 * QUIET, [0, QUIET]),  # come back soon: once the quiet time is over
@@ -284,7 +286,7 @@ def test_the_watch_is_called_by_a_drag_as_the_receiver_shows_it():
 
     assert {e.why for e in called} == {"drag"}
     assert all(b.value > a.value + batch.STEPS[st.V_DRAG] for a, b in itertools.pairwise(called)), "worse by a step"
-    assert all(b.tick - a.tick >= 60.0 * batch.QUIET_S for a, b in itertools.pairwise(called))
+    assert all(b.tick - a.tick >= 60.0 * batch.UNBROKEN_S for a, b in itertools.pairwise(called))
     assert called[0].value == pytest.approx(10.0, abs=1.5)
     assert ev.AnchorDragged in kinds(happened)
 

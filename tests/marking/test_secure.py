@@ -8,6 +8,7 @@ from marking import sailed
 
 from sim.core import events as ev
 from sim.marking import secure
+from sim.model.sky import Sky
 
 
 def test_everything_done_is_all_of_it():
@@ -55,6 +56,16 @@ def test_by_night_a_light_is_due_and_by_day_a_ball():
 
     assert not secure.items(sailed.run(stay=dark))["light"]
     assert secure.items(sailed.run(lit, stay=dark))["light"]
+
+
+def test_from_sunset_on_a_light_is_due_on_a_day_lesson_too():
+    """COLREG 20 (b): lights from sunset to sunrise, shapes by day. At 50 north in August the sun is down by 20 h."""
+    lit = sailed.instead(ev.LightsShown(tick=sailed.tick(366), anchor_light=True, ball=False))
+
+    for hour, light_due in ((12.0, False), (18.0, False), (20.5, True), (3.0, True)):
+        when = {"sky": Sky(starts_h=hour)}
+        assert secure.items(sailed.run(lit, params=when))["light"] is light_due
+        assert secure.items(sailed.run(params=when))["light"] is not light_due
 
 
 @pytest.mark.parametrize(

@@ -116,8 +116,7 @@ def no_signal(run: Run) -> Sign | None:
     k, m = _end(run), run.moments
     if k is None:
         return None
-    shown = happened(run, ev.LightsShown, 0.0, m.stop_s)
-    if shown and (shown[-1].anchor_light if run.stay.dark else shown[-1].ball):
+    if secure.signal_shown(run):
         return None
     return Sign(m.stop_s, 1.0, {"minutes": (m.stop_s - m.touch_s) / 60.0}, place(run, m.stop_s))
 
