@@ -231,10 +231,10 @@ class Demonstrator(LettingGo):
                 return
             speed = min(self.run_in_mps, CREEP_MPS + 0.022 * max(short - 8.0, 0.0)) + 0.5 * self._pressed_mps()
             if short < (2.0 * STRAIGHT_M if self._fresh() > 1.0 else STRAIGHT_M):
-                yield self.pilot.go(self._head(), speed, stubborn_rad=STEADY_RAD)
+                yield self._walk_back(short) + self.pilot.go(self._head(), speed, stubborn_rad=STEADY_RAD)
             else:
                 lie = (self._head() if short < 12.0 else self.plan.lie_rad) - math.atan2(side, 22.0)
-                yield self.pilot.make_good(lie, speed)
+                yield self._walk_back(short) + self.pilot.make_good(lie, speed)
 
     def _steady(self) -> bool:
         """Return whether her bow points where she is to stop and stays there."""

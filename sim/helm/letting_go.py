@@ -20,6 +20,7 @@ WALK_ALLOWED_RAD, LONG_KEEL_WALKS_RAD, FRESH_WALK_RAD = rad(8.0), rad(16.0), rad
 CALL_OFF_RAD, CALL_OFF_M = rad(42.0), 25.0
 GOING_S, GOING_RAD = 3.0, rad(20.0)  # where the bow will be so soon: in a fresh wind it does not come back
 WIND_STOPS_MPS, GATHERS_MPS = 0.35, -0.25  # a fresh wind takes the last way off by itself; more sternway is held ahead
+DEEP_M, HANGS_CLEAR_M, WALK_BACK_FROM_M = 12.0, 4.0, 40.0  # common practice, no source; the figures are judgement
 FRESH_MPS, FRESH_LOA_M = mps(13.0), 12.0  # for a boat of this length; the shorter, the sooner her bow is blown off
 # What a fresh wind takes off her while the anchor falls is left on her when it is let go (all judgement).
 FALLS_MPS, KG_PER_M3, MOST_LEFT_MPS, AT_TOUCH_MPS = 0.9, 5.2, 0.4, -0.15
@@ -33,6 +34,7 @@ class LettingGo(Lifting):
     """
 
     calls_off = True
+    _lowering = False
 
     def _take_way_off(self) -> Steps:
         """A touch astern until she stops over the ground, and is just gathering sternway."""
@@ -85,14 +87,15 @@ class LettingGo(Lifting):
 
     def _let_go(self) -> Steps:
         """Let go on the brake to the bottom, check, and mark it."""
-        r = self.see.readings
         way_kn = round(knots(self.pilot.way_mps), 1)
-        self.say("let_go_early" if way_kn > 0.2 else "let_go", way_kn=abs(way_kn), depth_m=round(self.depth_m, 1))
+        key = "lower_on" if self._deep() else "let_go_early" if way_kn > 0.2 else "let_go"
+        self.say(key, way_kn=abs(way_kn), depth_m=round(self.depth_m, 1))
         told = len(self.see.calls)
-        yield [cmd.Brake(actor=ACTOR, grip=0.0)]
+        yield [cmd.Windlass(actor=ACTOR, motion=1) if self._deep() else cmd.Brake(actor=ACTOR, grip=0.0)]
         height = self.depth_m + self.brief.boat.roller_height_m
-        began = r.t_s
-        while not self.heard("on_the_bottom", told) and self.t_s < began + 30.0:
+        began = self.t_s
+        told_by = "walked_back" if self._deep() else "on_the_bottom"
+        while not self.heard(told_by, told) and self.t_s < began + (60.0 if self._deep() else 30.0):
             if self.brief.boat.shafts == 1:
                 off = wrap_pi(self.see.readings.heading_rad - self._head())
                 yield self.pilot.hold_up(off, -self.pilot.way_mps, hard=self._fresh() > 1.0)
@@ -103,7 +106,23 @@ class LettingGo(Lifting):
         yield [cmd.MarkAnchor(actor=ACTOR)]
         while self.out_m < height + 0.5:
             yield []
-        yield [cmd.Brake(actor=ACTOR, grip=1.0), *self.pilot.levers(0.0), *self.pilot.helm(0.0)]
+        stop = cmd.Windlass(actor=ACTOR, motion=0) if self._deep() else cmd.Brake(actor=ACTOR, grip=1.0)
+        yield [stop, *self.pilot.levers(0.0), *self.pilot.helm(0.0)]
+
+    def _deep(self) -> bool:
+        """Return whether it is too deep to let an anchor run: it is walked back under power instead."""
+        return self.plan.depth_m > DEEP_M
+
+    def _walk_back(self, short_m: float) -> list[Command]:
+        """In deep water, lower the anchor on the last of the way in until it hangs well clear of the bed."""
+        hangs = self.out_m >= min(self.plan.depth_m, self.depth_m) + self.brief.boat.roller_height_m - HANGS_CLEAR_M
+        lower = self._deep() and short_m < WALK_BACK_FROM_M and not hangs
+        if lower == self._lowering:
+            return []
+        self._lowering = lower
+        if lower:
+            self.say("walk_back", depth_m=round(self.depth_m))
+        return [cmd.Windlass(actor=ACTOR, motion=1 if lower else 0)]
 
     def _lay(self) -> Steps:
         """Pay out in step with her as the wind takes her back, by distance at first, then by the foredeck's arm."""
