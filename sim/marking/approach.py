@@ -11,6 +11,7 @@ from sim.marking.run import Found, Run
 from sim.model import layout as lay
 
 NEAR_LOA = 3.0
+GIVEN_S = 20.0  # so long it takes to bring down the speed she is given at the start (judgement)
 WAY_OFF_MPS = mps(0.5)  # below this her track over the ground says little about where she was steered
 _HULL = np.array([0.5, 0.25, 0.0, -0.25, -0.5])  # points along a hull, of its length
 
@@ -80,9 +81,12 @@ def rode_gaps_m(run: Run, span: slice, share: float | None = None) -> FloatArray
 
 
 def max_sog_near_kn(run: Run) -> Found:
-    """Greatest speed over the ground within three lengths of a boat or of the spot, before the drop [kn]."""
+    """Greatest speed over the ground within three lengths of a boat or of the spot, before the touch [kn].
+
+    The speed at the start is the lesson's.
+    """
     track, m = run.track, run.moments
-    span = run.span(m.begin_s, m.let_go_s)
+    span = run.span(max(m.begin_s, GIVEN_S), max(m.touch_s, GIVEN_S))
     north, east = spot(run)
     near = np.hypot(track["north_m"][span] - north, track["east_m"][span] - east) <= NEAR_LOA * run.loa_m
     if run.params.neighbours:

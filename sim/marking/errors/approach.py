@@ -35,13 +35,12 @@ ROOM_OFF_M = 1.0  # beside her own half beam, over a rode
 RISING_SHARE = 0.6  # of a rode from the bow lies up in the water
 STOPPED_MPS = mps(0.3)
 HEAP_S = 45.0
-GIVEN_S = 20.0  # the speed at the start is the lesson's: so long it takes to bring it down (judgement)
 
 
 def too_fast(run: Run) -> Sign | None:
     """B1: above 3 kn inside, or above 2.4 kn within three lengths of a boat, before the drop."""
     track, m = run.track, run.moments
-    span = run.span(max(m.begin_s, GIVEN_S), max(m.let_go_s, GIVEN_S))
+    span = run.span(max(m.begin_s, measured.GIVEN_S), max(m.let_go_s, measured.GIVEN_S))
     sog = np.array([knots(v) for v in speed_mps(run)[span]])
     north, east = measured.spot(run)
     inside = np.hypot(track["north_m"][span] - north, track["east_m"][span] - east) <= INSIDE_LOA * run.loa_m
