@@ -23,7 +23,7 @@ def test_speed_counts_near_a_boat_as_well():
 
     def fastest_kn(until_s: float) -> float | None:
         run = sailed.run(
-            surge_mps=np.where(sailed.T_S < until_s, 2.0, sailed.fast()["surge_mps"]),
+            surge_mps=np.where(until_s > sailed.T_S, 2.0, sailed.fast()["surge_mps"]),
             params={"neighbours": (worlds.neighbour(-60.0, 20.0),)},
             others=[(-100.0, 20.0, 0.0)],
         )
