@@ -85,10 +85,10 @@ class Demonstrator(LettingGo):
         """Slow ahead, watch the wind, range the others and ask what lies out; then choose and write the plan."""
         self.say("slow_ahead")
         yield from self._try_out()
-        others: list[Other] = []
+        asked: dict[int, Other] = {}
         for number in [o.number for o in sorted(self.see.others, key=lambda o: o.judged_m)]:
-            others.append((yield from self._ask_about(number)))
-            self.others = tuple(others)
+            asked[number] = yield from self._ask_about(number)
+            self.others = tuple(asked[k] for k in sorted(asked))
         start = self.t_s
         while self.t_s < start + 12.0:
             yield self._hold_off()
@@ -108,9 +108,9 @@ class Demonstrator(LettingGo):
             scope=round(spot.rode_m / height, 1),
             lie_deg=f"{deg(lie):03.0f}",
         )
-        if others:
+        if self.others:
             self.say("room", gap_m=round(spot.gap_m))
-        yield [self._plan_command(others)]
+        yield [self._plan_command(list(self.others))]
 
     def _tell_stream(self, lie_rad: float) -> None:
         """Say what the stream does to how she will lie, where there is any to speak of."""
