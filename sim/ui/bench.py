@@ -28,6 +28,7 @@ CLOSE = 4  # that of the round-up
 CLOSER_FRAMES = 900
 APART_M = 45
 LEAST_DEPTH_M = 4.0
+TURN_DEG = 30.0
 
 
 @dataclass(frozen=True)
@@ -57,13 +58,14 @@ def crowded(lesson: Lesson, boats: int) -> Lesson:
     return dataclasses.replace(lesson, sources=dataclasses.replace(lesson.sources, lesson=file))
 
 
-def draw(boats: int = 20, seconds: float = 60.0, size: tuple[int, int] = SIZE) -> Drawn:
+def draw(boats: int = 20, seconds: float = 60.0, size: tuple[int, int] = SIZE, head_up: bool = False) -> Drawn:
     """Return how long frames take while she works her way through ``boats`` others, all in sight.
 
     Args:
         boats: other boats.
         seconds: simulated, a frame each sixtieth.
         size: of the window [px].
+        head_up: whether her heading is up, and she goes round in circles all the while.
     """
     surface = pygame.Surface(size)
     with tempfile.TemporaryDirectory() as folder:
@@ -71,6 +73,9 @@ def draw(boats: int = 20, seconds: float = 60.0, size: tuple[int, int] = SIZE) -
         screen = SailScreen(session, DAY, Catalogue(load_words("en")))
         screen.follow.hand = WIDE
         session.hands.order(cmd.Engine(lever=0.3))
+        if head_up:
+            screen.follow.head_up = True
+            session.hands.order(cmd.Helm(angle_rad=math.radians(TURN_DEG)))
         screen.draw(surface, FRAME_S)  # everything is painted once before time runs
         times: list[float] = []
         for frame in range(round(seconds / FRAME_S)):

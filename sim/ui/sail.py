@@ -143,7 +143,7 @@ class SailScreen(Presses):
         surface.set_clip(pygame.Rect(camera.rect))
         self._tiles_now = 999 if first else 0
         due = self._frame % 2 == 1
-        self._backdrop.draw(surface, camera, due)
+        camera = self._backdrop.draw(surface, camera, due)
         if not due:
             self.tiles.prepare(camera, TILES_A_FRAME)
         self._hers(surface, camera)
@@ -160,8 +160,10 @@ class SailScreen(Presses):
             surface.blit(self.painter.panel(panel), panel.rect[:2])
         self._frame += 1
 
-    def _water(self, layer: pygame.Surface, camera: Camera, _seen: pygame.Rect) -> None:
-        """Paint the chart, and the wind on the water."""
+    def _water(self, layer: pygame.Surface, camera: Camera, _seen: pygame.Rect) -> bool:
+        """Paint the chart, and the wind on the water; return whether the chart is still being turned."""
+        if self.tiles.turn(camera, self._tiles_now):
+            return True
         s = self.session
         self.tiles.draw(layer, camera, self._tiles_now)
         wind_mps, from_rad = scene_furniture.true_wind(s.view.readings)
@@ -171,8 +173,9 @@ class SailScreen(Presses):
         if s.view.raining:
             layer.fill(VEIL, special_flags=pygame.BLEND_RGB_SUB)
             self.painter.paint(layer, rain(camera, drift_s))
+        return False
 
-    def _about(self, layer: pygame.Surface, camera: Camera, seen: pygame.Rect) -> None:
+    def _about(self, layer: pygame.Surface, camera: Camera, seen: pygame.Rect) -> bool:
         """Paint what lies about her, and keep its lettering and where none shall stand."""
         s = self.session
         left, top = self.layout.plan[:2]
@@ -195,8 +198,9 @@ class SailScreen(Presses):
                     self._lines.append(projected)
             else:
                 self.painter.paint(layer, (camera.project(item),))
+        return False
 
-    def _letter(self, layer: pygame.Surface, camera: Camera, seen: pygame.Rect) -> None:
+    def _letter(self, layer: pygame.Surface, camera: Camera, seen: pygame.Rect) -> bool:
         """Paint where the boats beyond the plan lie, and all its lettering."""
         s = self.session
         for item in scene_furniture.out_of_sight(camera, tuple(seen), s.view, s.aids, s.log, self.layout.unit):
@@ -207,6 +211,7 @@ class SailScreen(Presses):
                 self._taken += [_bounds(item)] if isinstance(item, Fill) else []
         grow = max(self.layout.small, 1.0)
         self.placed = self.tiles.letter(layer, camera, seen, self._lines, self._taken, grow)
+        return False
 
     def _round(self, camera: Camera, at: Point, shape: int) -> pygame.Rect:
         """Return where no lettering shall stand because a boat does."""

@@ -13,12 +13,12 @@ from sim.ui.around import Depths, Way, ways
 from sim.ui.camera import Camera
 from sim.ui.display import Disc, Fill, Item, Mark, Point, Ring, Stroke, Words
 from sim.ui.painter import Painter
+from sim.ui.turning import Turned, level
 
 TILE = 128
 KEPT = 640  # tiles, 40 MB
 OVERVIEW = 1.2  # px per metre
 KEPT_WAYS = 512  # places of names, a few kB each
-SPARE_PX = 90  # a turned picture reaches so far beyond what is seen of it
 
 
 def _box(item: Item) -> tuple[float, float, float, float, float]:
@@ -74,7 +74,7 @@ class Tiles:
         boxes = np.array([_box(item) for item in self._items]).T
         self._boxes, self._margins_px = boxes[:4], boxes[4]
         self._outlines = {k: np.array(item.points) for k, item in enumerate(self._items) if isinstance(item, Fill)}
-        self._turned: tuple[tuple[float, float, bool], tuple[float, float], pygame.Surface] | None = None
+        self._turned = Turned()
         self._tiles: OrderedDict[tuple[float, int, int], pygame.Surface] = OrderedDict()
         self._overview: dict[tuple[int, int], pygame.Surface] = {}
 
@@ -133,7 +133,7 @@ class Tiles:
     def draw(self, surface: pygame.Surface, camera: Camera, budget: int) -> bool:
         """Draw the chart as the camera sees it; paint at most ``budget`` tiles. Return whether all are there."""
         if camera.up_rad:
-            return self._draw_turned(surface, camera, budget)
+            return self._turned.draw(surface, camera)
         x0, y0 = camera.origin
         whole = True
         for i, j in self._needed(camera):
@@ -149,10 +149,16 @@ class Tiles:
             surface.blit(tile, (x0 + i * TILE, y0 + j * TILE))
         return whole
 
+    def turn(self, camera: Camera, budget: int) -> bool:
+        """Turn a part of the chart for a camera; return whether more is to be turned before it can be drawn."""
+        return bool(camera.up_rad) and self._turned.step(
+            camera, lambda level, north_up: self.draw(level, north_up, budget)
+        )
+
     def prepare(self, camera: Camera, budget: int) -> None:
         """Paint at most ``budget`` of the tiles that will be drawn, the middle of the picture first."""
         if camera.up_rad:
-            camera = self._level(camera)
+            camera = level(camera)
         missing = [t for t in self._needed(camera) if (camera.scale, *t) not in self._tiles]
         for i, j in missing[:budget]:
             self._add(camera.scale, i, j)
@@ -204,32 +210,3 @@ class Tiles:
                 self._ways.clear()
             self._ways[key] = ways(item, extent, camera.scale, camera.up_rad, self._depths)
         return self._ways[key]
-
-    @staticmethod
-    def _level(camera: Camera) -> Camera:
-        """Return a camera with north up that sees enough for the picture to be turned."""
-        side = 2 * math.ceil(camera.reach_m() * camera.scale + SPARE_PX * math.sqrt(2.0))
-        return Camera(camera.north_m, camera.east_m, camera.scale, (0, 0, side, side))
-
-    def _draw_turned(self, surface: pygame.Surface, camera: Camera, budget: int) -> bool:
-        """Draw the chart with another bearing up: a larger piece, turned once and kept while it will do."""
-        left, top, wide, tall = camera.rect
-        kept = self._turned
-        if kept is not None:
-            (scale, up, whole), middle, picture = kept
-            x, y = camera.px(middle)
-            at = round(x - 0.5 * picture.get_width()), round(y - 0.5 * picture.get_height())
-            near = max(abs(x - left - 0.5 * wide), abs(y - top - 0.5 * tall)) < SPARE_PX
-            if scale == camera.scale and up == camera.up_rad and near and whole:
-                surface.blit(picture, at)
-                return True
-        north_up = self._level(camera)
-        side = north_up.rect[2]
-        level = pygame.Surface((side, side))
-        whole = self.draw(level, north_up, budget)
-        picture = pygame.transform.rotate(level, math.degrees(camera.up_rad))
-        middle = north_up.place((0.5 * side, 0.5 * side))
-        self._turned = (camera.scale, camera.up_rad, whole), middle, picture
-        x, y = camera.px(middle)
-        surface.blit(picture, (round(x - 0.5 * picture.get_width()), round(y - 0.5 * picture.get_height())))
-        return whole

@@ -12,3 +12,12 @@ def test_a_frame_is_drawn_in_time():
 
     assert drawn.median_ms < 4.0
     assert drawn.p95_ms < 8.0
+
+
+@pytest.mark.bench
+def test_a_turning_plan_is_drawn_in_time():
+    """With her heading up and the helm hard over the plan turns all the while, and takes no longer."""
+    drawn = bench.draw(boats=60, seconds=30.0, head_up=True)
+
+    assert drawn.median_ms < 4.0
+    assert drawn.p95_ms < 8.0
