@@ -58,3 +58,15 @@ def test_the_keys_of_the_result_stay_within_the_rail(language):
     ends = [i.at[0] + fonts.measure(i.text, i.face, i.size) for i in panel.items if isinstance(i, Words)]
 
     assert max(ends) <= LAYOUT.size[0]
+
+
+@pytest.mark.parametrize("size", [LEAST, (1280, 800), (1366, 768), (1920, 1080)])
+def test_twice_the_size_leaves_the_plan_its_half(size):
+    """Asked for at its largest, 1920 by 1080 shows all at twice the size, and no window's plan is crowded out."""
+    layout = lay_out(size, True, 2.0)
+    wide, tall = layout.plan[2:]
+
+    assert wide >= 0.499 * size[0]
+    assert tall >= 0.478 * size[1]
+    if size == (1920, 1080):
+        assert layout.unit >= 2.0

@@ -59,7 +59,7 @@ def test_a_key_on_the_rail_works_as_long_as_the_button_is_down(screen):
 
 
 @pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("scale", [0.8, 1.0, 1.5])
+@pytest.mark.parametrize("scale", [0.8, 1.0, 1.5, 2.0])
 def test_nothing_to_be_clicked_is_small(screen, size, scale):
     """Each key of the rail takes at least 40 by 40 pixels, and none lies on another."""
     screen.prefer(preferences.Preferences(scale=scale))

@@ -62,7 +62,7 @@ def test_no_surface_and_no_font_is_made_for_a_frame_that_shows_what_the_last_one
 
 
 @pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("scale", [1.0, 1.6])
+@pytest.mark.parametrize("scale", [1.0, 1.6, 2.0])
 def test_lettering_on_the_plan_is_whole_and_clear(tmp_path, words, crowd, size, scale):
     """No line is cut off by the plan's edge, lies under a box, on another line, or under her own hull."""
     screen = SailScreen(Session(crowd, 1, tmp_path), DAY, words, Preferences(scale=scale))
