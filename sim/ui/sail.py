@@ -38,6 +38,7 @@ from sim.ui.words import Catalogue
 
 VEIL = (16, 14, 12)  # what rain takes from the light on the plan
 ROUND_UP_M = 70.0  # from the middle of the anchorage: nearer than this the plan is drawn close
+OWN_PX = 40  # from the edge of the plan to her, at least
 PANELS_A_FRAME = 2
 TILES_A_FRAME = 1
 LOOK = 3  # frames from one look about to the next; in between only she herself moves
@@ -114,18 +115,17 @@ class SailScreen(Presses):
             self.dropped = None
         elif self.dropped is None:
             self.dropped = aids.roller_m
+        left, top, wide, tall = self.layout.plan
         near = abs(own.north_m - place.north_m) + abs(own.east_m - place.east_m) < 1.3 * ROUND_UP_M
+        scale = self.follow.zoom(near or self.dropped is not None, (wide, tall))
         if self.dropped is not None:
             anchor = self.dropped if aids.own_swing is None else (aids.own_swing.north_m, aids.own_swing.east_m)
             wanted = (0.5 * (own.north_m + anchor[0]), 0.5 * (own.east_m + anchor[1]))
         else:
-            share = 0.2 if near else 0.5
-            wanted = (
-                own.north_m + share * (place.north_m - own.north_m),
-                own.east_m + share * (place.east_m - own.east_m),
-            )
-        left, top, wide, tall = self.layout.plan
-        scale = self.follow.zoom(near or self.dropped is not None, (wide, tall))
+            ahead = place.north_m - own.north_m, place.east_m - own.east_m
+            reach_m = (0.5 * min(wide, tall) - OWN_PX) / scale  # however small the plan, she herself stands on it
+            share = min(0.2 if near else 0.5, reach_m / max(math.hypot(*ahead), 1.0))
+            wanted = own.north_m + share * ahead[0], own.east_m + share * ahead[1]
         up = self.follow.up(self.session.view.readings.heading_rad)
         return Camera(*self.follow.look(wanted, wall_s), scale, (left, top, wide, tall), up)
 

@@ -169,6 +169,17 @@ def test_without_aids_boats_are_plotted_by_eye_and_better_once_ranged(tmp_path, 
     assert any(isinstance(item, Hull) and item.shape == 1 for item in SailScreen(session, DAY, words).around())
 
 
+@pytest.mark.parametrize("size", [(1024, 768), (1280, 800), (1920, 1080)])
+def test_however_large_all_is_shown_she_is_on_the_plan(tmp_path, words, size):
+    """At twice the size the plan is small, and the camera still leaves her on it while she is far off."""
+    screen = SailScreen(Session(load_lesson("hazel-cove"), 1, tmp_path), DAY, words, Preferences(scale=2.0))
+    drawn(screen, size)
+    own = screen.session.aids.own
+    x, y = screen.camera().px((own.north_m, own.east_m))
+
+    assert pygame.Rect(screen.layout.plan).inflate(-60, -60).collidepoint(x, y)
+
+
 def test_head_up_her_bow_is_up(tmp_path, words):
     """The heading is up to within the step by which the plan turns; a place ahead lies above her."""
     session = Session(load_lesson("hazel-cove"), 1, tmp_path)
