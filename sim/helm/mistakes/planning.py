@@ -15,7 +15,7 @@ from sim.helm.planning import SCOPE, Other, Spot
 from sim.helm.skipper import Steps
 
 SAND, COVE, PRACTICE = "lantern-pool-2", "hazel-cove", "practice/"
-WEED, SHALLOW, CABLE = (80.0, 6.0), (20.0, -132.0), (-118.0, -112.0)  # places in Hazel Cove, north and east
+WEED, SHALLOW, CABLE = (80.0, 6.0), (20.0, -132.0), (-112.0, -130.0)  # places in Hazel Cove, north and east
 
 
 def _at(place: tuple[float, float], rode_m: float | None = None) -> "Change":
