@@ -15,6 +15,9 @@ from sim.model.catenary import wind_load_n
 # Slopes of the chain at the roller: ease it away when it grows to this, hold it steeper; check her harder when she
 # falls off.
 EASE_RAD, CHECK_RAD, FALLING_OFF_RAD, ARM_SLACK_RAD = rad(45.0), rad(45.0), rad(25.0), rad(10.0)
+# Of the brake: a little more than holds what hangs there, for each metre of it and square millimetre (judgement).
+LIGHT_GRIP, MOST_GRIP, GRIP_STEP = 5e-5, 0.2, 0.004
+END_M = 5.0  # the last of the rode is checked by degrees
 SHORT_SCOPE = 2.3  # below this a weight on the chain only tows the anchor
 WALK_ALLOWED_RAD, LONG_KEEL_WALKS_RAD, FRESH_WALK_RAD = rad(8.0), rad(16.0), rad(4.0)
 CALL_OFF_RAD, CALL_OFF_M = rad(42.0), 25.0
@@ -34,6 +37,7 @@ class LettingGo(Lifting):
     """
 
     calls_off = True
+    _grip, _told_grip = 0.0, 1.0
     _lowering = False
 
     def _take_way_off(self) -> Steps:
@@ -77,10 +81,11 @@ class LettingGo(Lifting):
 
         In a fresh wind it is dead to what blows now.
         """
-        if self.brief.boat.shafts > 1:
-            return self.plan.lie_rad
+        single = self.brief.boat.shafts == 1
         if self._fresh() > 1.0:
-            return self.wind_now() - FRESH_WALK_RAD
+            return self.wind_now() - FRESH_WALK_RAD * single
+        if not single:
+            return self.plan.lie_rad
         if self.brief.boat.kind == "long":  # she walks the most and is blown off the least
             return self.plan.lie_rad - LONG_KEEL_WALKS_RAD
         return self.plan.lie_rad - WALK_ALLOWED_RAD * (1.0 - self._fresh())
@@ -100,7 +105,8 @@ class LettingGo(Lifting):
                 off = wrap_pi(self.see.readings.heading_rad - self._head())
                 yield self.pilot.hold_up(off, -self.pilot.way_mps, hard=self._fresh() > 1.0)
             else:
-                yield self.pilot.twist(self._head(), IDLE if self.pilot.way_mps < GATHERS_MPS else 0.0)
+                ahead = IDLE if self.pilot.way_mps < GATHERS_MPS else 0.0
+                yield self.pilot.twist(self._head(), ahead, hard=self._fresh() > 1.0)
         self.mark_m = self.pilot.bow()
         self.say("on_the_bottom", height_m=round(height))
         yield [cmd.MarkAnchor(actor=ACTOR)]
@@ -130,18 +136,46 @@ class LettingGo(Lifting):
         spot = self.plan
         height = self.depth_m + self.brief.boat.roller_height_m
         lowering = warned = False
+        by_hand = self._fresh() > 1.0 and not self._deep()
         while self.out_m < spot.rode_m - 1.0 and not any(isinstance(e, ev.ChainOut) for e in self.see.seen):
             off = wrap_pi(self.see.readings.heading_rad - spot.lie_rad)
             if abs(off) > FALLING_OFF_RAD and not warned:
                 warned = True
                 self.say("falling_off")
+            if by_hand:
+                yield self._ease_brake(off, height) + self._fall_back(off)
+                continue
             go = self._chain_wanted(off, height, lowering)
             commands: list[Command] = []
             if go != lowering:
                 lowering = go
                 commands.append(cmd.Windlass(actor=ACTOR, motion=1 if go else 0))
             yield commands + self._fall_back(off)
-        yield [cmd.Windlass(actor=ACTOR, motion=0), *self.pilot.levers(0.0), *self.pilot.helm(0.0)]
+        hold = cmd.Brake(actor=ACTOR, grip=1.0) if by_hand else cmd.Windlass(actor=ACTOR, motion=0)
+        yield [hold, *self.pilot.levers(0.0), *self.pilot.helm(0.0)]
+
+    def _ease_brake(self, off_rad: float, height_m: float) -> list[Command]:
+        """In a fresh wind chain runs under a light brake, as fast as she takes it: a little more or less grip by the arm."""
+        slope = self.see.arm.slope_rad if self.see.arm else 0.0
+        ease_at = EASE_RAD if abs(off_rad) < FALLING_OFF_RAD else CHECK_RAD
+        light = LIGHT_GRIP * self.brief.boat.chain_mm**2 * height_m
+        grip = self._grip
+        if self.out_m < SHORT_SCOPE * height_m:
+            grip = light
+        elif self.out_m > self.plan.rode_m - END_M:
+            grip = max(grip, 3.0 * light)
+        elif slope > ease_at + ARM_SLACK_RAD:
+            grip += GRIP_STEP
+        elif slope < ease_at:
+            grip -= GRIP_STEP
+        else:
+            grip += 0.1 * (light - grip)
+        grip = min(max(grip, 0.0), MOST_GRIP)
+        if abs(grip - self._told_grip) < 2.0 * GRIP_STEP:
+            self._grip = grip
+            return []
+        self._grip = self._told_grip = grip
+        return [cmd.Brake(actor=ACTOR, grip=round(grip, 3))]
 
     def _chain_wanted(self, off_rad: float, height_m: float, lowering: bool) -> bool:
         """Return whether chain should run now: enough not to tow the anchor, not so much that it heaps."""
@@ -156,8 +190,8 @@ class LettingGo(Lifting):
         """Return wheel and levers that keep a slow sternway and the bow near the wind."""
         way = self.pilot.way_mps
         if self.brief.boat.shafts > 1:
-            astern = IDLE if way < mps(-0.75) else -IDLE if way > mps(-0.3) else 0.0
-            return self.pilot.twist(self.plan.lie_rad, astern)
+            astern = max(IDLE * (way < mps(-0.75)), self.pilot.held_back(-way)) or -IDLE * (way > mps(-0.3))
+            return self.pilot.twist(self._head(), astern, hard=self._fresh() > 1.0)
         return self.pilot.hold_up(off_rad, -way, hard=self._fresh() > 1.0)
 
     def _bring_up(self) -> Steps:

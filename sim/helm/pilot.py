@@ -17,12 +17,14 @@ HELM_GAIN, HELM_DAMPING_S = 1.3, 2.2
 MOST_HELM_RAD = rad(30.0)
 # A kick: short, hard over, and only while the bow can still be saved.
 HEAD_ON_SHARE, AHEAD_OVER_ASTERN, MOST_AGAINST = 0.6, 1.4, 0.4  # of the rule of thumb for the load; pulls; a lever
+MOST_TWIST, HARD_TWIST, WASH_MPS, WASH_HELM = 0.7, 2.5, 0.2, 1.0
 TWIST_BELOW = 0.5  # with more on both shafts there is none to spare for turning her
 STUBBORN_RAD, STUBBORN_RADPS, STUBBORN_LEVER, NUDGE_LEVER = rad(20.0), rad(1.0), 0.6, 0.3
 KICK_S, KICK_REST_S, KICK_LEVER, KICK_AT_RAD, NO_KICK_RAD = 2.0, 4.0, 0.45, rad(16.0), rad(65.0)
 # In a fresh wind: harder, longer (the gear takes its time), again sooner, and with a little headway allowed.
 HARD_LEVER, HARD_KICK_S, HARD_REST_S, CAUGHT_RAD = 0.7, 7.0, 0.4, rad(6.0)
 HARD_HEADWAY_MPS, HARD_MOST_MPS = mps(0.5), mps(0.9)  # to begin one, and to go on with it
+HELD_BACK_MPS, HELD_BACK_GAIN = mps(0.9), 0.8  # no windlass pays out faster for long (common practice); lever for each m/s
 
 # How far stream and wind set her off her heading is learnt only with way on and on a steady course.
 CRAB_WAY_MPS, CRAB_TURN_RADPS, MOST_CRAB_RAD = mps(1.4), rad(1.5), rad(35.0)
@@ -163,19 +165,28 @@ class Pilot:
             return self.helm(-math.copysign(MOST_HELM_RAD, ahead)) + self.levers(lever)
         if hard and abs(ahead) > KICK_AT_RAD:
             return self.helm(0.0) + self.levers(0.0)  # through astern and back the gear takes too long
+        if sternway_mps > HELD_BACK_MPS:
+            return self.helm(-HELM_GAIN * ahead) + self.levers(self.held_back(sternway_mps))
         if sternway_mps > mps(0.7):
             return self.helm(0.0) + self.levers(0.0)
         if sternway_mps < mps(0.3) or (ahead < -rad(4.0) and sternway_mps < mps(0.55)):
             return self.helm(0.0) + self.levers(-0.12)
         return self.helm(0.0) + self.levers(0.0)
 
-    def twist(self, heading_rad: float, base: float) -> list[Command]:
+    @staticmethod
+    def held_back(sternway_mps: float) -> float:
+        """Return the lever ahead that keeps the wind from taking her back faster than chain comes, 0 where it does not."""
+        return min(IDLE + HELD_BACK_GAIN * (sternway_mps - HELD_BACK_MPS), MOST_AGAINST) * (sternway_mps > HELD_BACK_MPS)
+
+    def twist(self, heading_rad: float, base: float, *, hard: bool = False) -> list[Command]:
         """Hold a heading with two engines about a mean lever, or with wheel and kicks where there is one."""
         off = wrap_pi(heading_rad - self.now.heading_rad)
         if self.boat.shafts < 2:
             return self.steer(heading_rad) + self.levers(base)
-        push = 0.8 * off - 1.6 * self.turn_radps
+        push = (0.8 * off - 1.6 * self.turn_radps) * (HARD_TWIST if hard else 1.0)
         if abs(push) < 0.05:
             push = 0.0
-        push = max(-0.5, min(0.5, push))
-        return self.steer(heading_rad) + self.levers(base + push, base - push)
+        push = max(-MOST_TWIST, min(MOST_TWIST, push))
+        # With little way on, the wash of the screw that drives ahead is all that a rudder feels.
+        wheel = self.steer(heading_rad) if self.now.along_mps > WASH_MPS else self.helm(WASH_HELM * push)
+        return wheel + self.levers(base + push, base - push)

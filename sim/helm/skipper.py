@@ -18,6 +18,7 @@ Steps = Iterator[list[Command]]
 STREAM_RUNS_MPS = mps(0.25)  # with less of it everybody lies to the wind
 WIND_NOW = 40  # decisions, eight seconds
 SURE_MARK_M = 20.0
+CALL_LAG = 25  # decisions, five seconds
 TRY_LEVER, TRY_S = 0.1, 2.5  # a breath astern, to see that there is any
 WIND_KEPT = 600  # decisions, two minutes
 
@@ -48,6 +49,7 @@ class Skipper:
         self._blown: list[float] = []
         self._lain: dict[int, list[float]] = {}  # how each of the others headed of late
         self._counts, self._calls_heard = 1.0, 0
+        self._counted: list[float] = []
         self._next_s = 0.0
         self._steps = self.manoeuvre()
         self._done = False
@@ -128,11 +130,16 @@ class Skipper:
         return self.see.readings.counter_m * self._counts
 
     def _hear_marks(self) -> None:
-        """Compare the counter with the marks the foredeck calls; a mark that has gone missing is no reason."""
+        """Compare the counter with the marks the foredeck calls; a mark that has gone missing is no reason.
+
+        A call comes a little after the mark has gone over the roller: any count of the last seconds may be the one.
+        """
+        self._counted = [*self._counted[-CALL_LAG:], self.see.readings.counter_m]
         calls = self.see.calls[self._calls_heard :]
         self._calls_heard = len(self.see.calls)
         for call in calls:
-            marks_m, counter_m = float(call.values.get("out_m", 0.0)), self.see.readings.counter_m
+            marks_m = float(call.values.get("out_m", 0.0))
+            counter_m = min(max(marks_m, min(self._counted)), max(self._counted))
             if call.key != "metres_out" or marks_m < SURE_MARK_M or counter_m <= 0.0:
                 continue
             share = marks_m / counter_m
