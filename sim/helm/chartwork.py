@@ -13,6 +13,11 @@ CELL_M = 8.0
 STEP_M = 14.0  # between points taken along contours and shores
 DRY_M = -1.0
 BAD_GROUND = ("Wd", "R", "Co", "Sg", "Bo")
+# How kinds of ground hold an anchor that buries, sand being 1: "sand, then clay, then mud; shell and stones on luck"
+# (common practice, no source; the figures are judgement).
+QUALITIES = "fmcbksovah"
+HOLDS = {"S": 1.0, "Cy": 0.9, "M": 0.5, "Si": 0.5, "Sh": 0.5, "G": 0.5, "P": 0.4, "St": 0.3}
+AROUND_M = 12.0  # an anchor seldom lies just where one meant it to
 DANGERS = ("rock", "post", "buoy")  # marks that stand in the water
 
 
@@ -85,6 +90,14 @@ class Chartwork:
             return False
         letters = self.letters(north_m, east_m)
         return not any(bad in letters for bad in BAD_GROUND)
+
+    def holds(self, north_m: float, east_m: float) -> float:
+        """Return how well the ground in and about a place holds, 1 for sand, by the first of its letters."""
+        angles = np.linspace(0.0, 2.0 * math.pi, 7)[:-1]
+        around = zip(north_m + AROUND_M * np.cos(angles), east_m + AROUND_M * np.sin(angles), strict=True)
+        places = [(north_m, east_m), *around]
+        first = [self.letters(n, e).replace("/", ".").split(".")[0].strip(QUALITIES) for n, e in places]
+        return sum(HOLDS.get(letters, 0.0) for letters in first) / len(first)
 
     def dangers(self) -> tuple[Mark, ...]:
         """Return the charted marks that stand in the water."""

@@ -135,7 +135,8 @@ class Demonstrator(LettingGo):
         yield [cmd.Leave(actor=ACTOR, reason=why)]
 
     def _choose(self, lie_rad: float, tide_m: float) -> Spot:
-        """Return the spot to use."""
+        """Return the spot to use, and remember the wind it is for."""
+        self.planned_wind_rad = self.wind_from()
         return planning.choose(self.brief, lie_rad, self.others, tide_m, self.chart, self.failed)
 
     def _hold_off(self) -> list[Command]:
@@ -184,9 +185,7 @@ class Demonstrator(LettingGo):
             for event in self.see.seen:
                 if isinstance(event, ev.RangeTaken) and event.target == number and found is None:
                     found = event
-                    dn, de = to_world(event.range_m, 0.0, event.bearing_rad)
-                    ahead, side = to_world(self.brief.boat.antenna_x_m, 0.0, self.see.readings.heading_rad)
-                    place = (self.see.readings.north_m - ahead + dn, self.see.readings.east_m - side + de)
+                    place = self.placed(event)
                 if isinstance(event, ev.HailAnswered) and event.target == number:
                     rode_m = event.rode_m
             if found is None and len(failed) > tries:
@@ -312,6 +311,6 @@ class Demonstrator(LettingGo):
             cmd.Lights(actor=ACTOR, anchor_light=self.see.darkness > 0.0, ball=self.see.darkness == 0.0),
         ]
         self.say("watch")
-        yield from self.wait(self.watch_s)
+        yield from self._watch(self.watch_s)
         self.say("riding")
         yield [cmd.Secure(actor=ACTOR)]

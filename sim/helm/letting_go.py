@@ -20,6 +20,7 @@ LIGHT_GRIP, MOST_GRIP, GRIP_STEP = 5e-5, 0.2, 0.004
 END_M = 5.0  # the last of the rode is checked by degrees
 SHORT_SCOPE = 2.3  # below this a weight on the chain only tows the anchor
 WALK_ALLOWED_RAD, LONG_KEEL_WALKS_RAD, FRESH_WALK_RAD = rad(8.0), rad(16.0), rad(4.0)
+LATELY, MOST_TURNED_RAD = 300, rad(25.0)  # decisions, a minute
 CALL_OFF_RAD, CALL_OFF_M = rad(42.0), 25.0
 GOING_S, GOING_RAD = 3.0, rad(20.0)  # where the bow will be so soon: in a fresh wind it does not come back
 WIND_STOPS_MPS, GATHERS_MPS = 0.35, -0.25  # a fresh wind takes the last way off by itself; more sternway is held ahead
@@ -85,10 +86,16 @@ class LettingGo(Lifting):
         if self._fresh() > 1.0:
             return self.wind_now() - FRESH_WALK_RAD * single
         if not single:
+            return self._lie_now()
+        walks, blown = (LONG_KEEL_WALKS_RAD, 0.6) if self.brief.boat.kind == "long" else (WALK_ALLOWED_RAD, 1.0)
+        return self._lie_now() - walks * (1.0 - blown * self._fresh())
+
+    def _lie_now(self) -> float:
+        """Return the heading she will lie to, the wind having gone round a little since the plan was made."""
+        if self.planned_wind_rad is None:
             return self.plan.lie_rad
-        if self.brief.boat.kind == "long":  # she walks the most and is blown off the least
-            return self.plan.lie_rad - LONG_KEEL_WALKS_RAD
-        return self.plan.lie_rad - WALK_ALLOWED_RAD * (1.0 - self._fresh())
+        turned = wrap_pi(self.wind_from(LATELY) - self.planned_wind_rad)
+        return self.plan.lie_rad + max(-MOST_TURNED_RAD, min(MOST_TURNED_RAD, turned))
 
     def _let_go(self) -> Steps:
         """Let go on the brake to the bottom, check, and mark it."""

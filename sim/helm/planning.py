@@ -31,6 +31,7 @@ STAND_STILL = ("two_anchors", "stern_line")  # boats on these do not swing
 ENOUGH_WATER_M = 1.0  # under the keel at the lowest water, anywhere in the circle
 SURE_WATER_M = 0.75
 LEAST_WATER_M, LEAST_GAP_LOA, LEAST_RODE = 0.4, 0.5, 0.8  # below any of these the bay is left alone
+GROUND_WORTH = 40.0
 RINGS, SPOKES = (0.0, 0.25, 0.5, 0.75, 0.95), 16
 
 
@@ -59,6 +60,7 @@ class Spot:
         ukc_m: least water under the keel in the circle, at the lowest water of the stay.
         rode_share: of the rode that the wind and the highest water ask for.
         good: whether the ground is good and nothing forbids it.
+        holds: how well the ground about it holds, sand being 1.
         lee_m: room to the shore to leeward when it blows hardest on to it, 999 where no such hour is forecast.
     """
 
@@ -72,6 +74,7 @@ class Spot:
     rode_share: float = 1.0
     good: bool = True
     lee_m: float = 999.0
+    holds: float = 1.0
 
     def faults(self, loa_m: float) -> tuple[str, ...]:
         """Return why nobody should lie here, of ground, water, room, rode, lee_shore; empty where one may."""
@@ -244,6 +247,7 @@ def weigh(brief: Brief, spot: Spot, others: Sequence[Other], chart: Chartwork) -
         ukc_m=chart.least_m(spot.drop_north_m, spot.drop_east_m, circle) + lowest - brief.boat.draught_m,
         rode_share=spot.rode_m / needed_m(brief, spot.depth_m),
         good=chart.good_ground(spot.drop_north_m, spot.drop_east_m),
+        holds=chart.holds(spot.drop_north_m, spot.drop_east_m),
         lee_m=_blows_on(brief, chart, spot.drop_north_m, spot.drop_east_m),
     )
 
@@ -254,7 +258,7 @@ def _worth(brief: Brief, spot: Spot) -> float:
     worth = -100.0 * len(spot.faults(loa))
     worth += 20.0 * min(spot.gap_m / loa, 1.5) + 15.0 * min(spot.ukc_m, ENOUGH_WATER_M)
     worth += 60.0 * min(spot.ukc_m, SURE_WATER_M)  # the chart is no closer than a few decimetres
-    worth += 30.0 * min(spot.rode_share, 1.1)
+    worth += 30.0 * min(spot.rode_share, 1.1) + GROUND_WORTH * spot.holds
     return worth - 0.3 * _astray_m(brief, spot)
 
 

@@ -6,8 +6,10 @@ from sim.base.frames import to_world
 from sim.base.units import TICK_HZ, mps
 from sim.core import commands as cmd
 from sim.helm import planning
+from sim.helm.chartwork import QUALITIES
+from sim.helm.lookout import Lookout
 from sim.helm.pilot import ACTOR, HEAD_ON_SHARE, IDLE
-from sim.helm.skipper import Skipper, Steps
+from sim.helm.skipper import Steps
 from sim.model.catenary import reach_on_bed_m, wind_load_n
 
 SHARES = (0.1, 0.33, 0.66, 1.0)  # of the load to prove
@@ -42,7 +44,7 @@ def lever_for(share: float, idle_share: float) -> float:
     return min(max((math.sqrt(max(share, 0.0)) - idle_share) / (1.0 - idle_share), IDLE), 1.0)
 
 
-class Proving(Skipper):
+class Proving(Lookout):
     """The part of the manoeuvre from brought up to proved.
 
     Attributes:
@@ -78,10 +80,10 @@ class Proving(Skipper):
         """Leave an anchor in soft ground alone for a while, before anything pulls on it."""
         if self._soft():
             self.say("soak", minutes=round(SOAK_S / 60.0))
-            yield from self.wait(SOAK_S)
+            yield from self._watch(SOAK_S)
 
     def _soft(self) -> bool:
-        return any(letters.strip("fmcbksovah") in SOFT for letters in self.ground().split(".")[:1])
+        return any(letters.strip(QUALITIES) in SOFT for letters in self.ground().split(".")[:1])
 
     def ground(self) -> str:
         """Return the letters of the ground at the drop, as charted."""
@@ -97,6 +99,8 @@ class Proving(Skipper):
         for k, lever in enumerate(levers):
             self.say(f"step_{min(k, 2) + 1 if k < len(levers) - 1 else 4}")
             hold_s = self.last_hold_s if k == len(levers) - 1 else self.hold_s
+            yield from self._mind()
+            yield self._look_round()
             told = len(self.see.calls)
             yield from self._step_astern(lever, hold_s)
             for _ in range(EASED):

@@ -43,8 +43,10 @@ class Skipper:
         self.view: View | None = None
         self.spot: Spot | None = None
         self.mark_m = (0.0, 0.0)
+        self.planned_wind_rad: float | None = None
         self.chart = Chartwork(brief.chart)
         self.failed: list[tuple[float, float]] = []  # where an anchor came home
+        self.trends: dict[int, list[tuple[float, float]]] = {}  # where others were ranged since the anchor went down
         self._wind: list[float] = []
         self._blown: list[float] = []
         self._lain: dict[int, list[float]] = {}  # how each of the others headed of late
@@ -160,9 +162,9 @@ class Skipper:
         """Return how hard it has blown of late."""
         return sum(self._blown) / max(len(self._blown), 1)
 
-    def wind_from(self) -> float:
-        """Return where the wind has come from of late."""
-        return planning.mean_direction(self._wind)
+    def wind_from(self, decisions: int = WIND_KEPT) -> float:
+        """Return where the wind has come from of late: over two minutes, or fewer decisions."""
+        return planning.mean_direction(self._wind[-decisions:])
 
     def wind_now(self) -> float:
         """Return where the wind comes from now, a few seconds' mean."""

@@ -80,6 +80,7 @@ class LooksOnce(LooksAtNothing):
     """Ranges a boat to windward once, and never again."""
 
     code = "E11"
+    looks = False
 
 
 class NeverSpeaks(AsksNobody):

@@ -25,6 +25,7 @@ OUTSIDE_M = 100.0  # a lesson that begins this far off begins outside
 BEFORE_S = 60.0
 POOR = 0.6  # ground that holds less than this share of the best nearby is poor
 ESCAPE_M = 150.0
+LAIN_S = 300.0  # a boat at anchor sheers: only the mean of minutes is how she lies
 TURNED_RAD = math.radians(30.0)
 
 
@@ -86,10 +87,13 @@ def shallow_circle(run: Run) -> Sign | None:
 
 
 def _comparable(run: Run) -> list[float]:
-    """Return the headings of boats on chain as they lay when she touched."""
-    poses = run.track.others[run.track.slow_index(run.moments.touch_s)] if run.params.neighbours else []
-    rows = zip(run.params.neighbours, poses, strict=True)
-    return [float(pose[2]) for other, pose in rows if other.rode_kind == "chain"]
+    """Return how boats on chain lay until she touched, the mean of what each swung through."""
+    if not run.params.neighbours:
+        return []
+    m = run.moments
+    headings = run.track.others[run.track.slow_index(m.touch_s - LAIN_S) : run.track.slow_index(m.touch_s) + 1, :, 2]
+    mean = np.arctan2(np.sin(headings).mean(axis=0), np.cos(headings).mean(axis=0))
+    return [float(h) for other, h in zip(run.params.neighbours, mean, strict=True) if other.rode_kind == "chain"]
 
 
 def others_lie(run: Run) -> Sign | None:
