@@ -17,6 +17,7 @@ from sim.model.catenary import wind_load_n
 EASE_RAD, CHECK_RAD, FALLING_OFF_RAD, ARM_SLACK_RAD = rad(45.0), rad(45.0), rad(25.0), rad(10.0)
 # Of the brake: a little more than holds what hangs there, for each metre of it and square millimetre (judgement).
 LIGHT_GRIP, MOST_GRIP, GRIP_STEP = 5e-5, 0.2, 0.004
+BROUGHT_UP_RAD = rad(45.0)
 END_M = 5.0  # the last of the rode is checked by degrees
 SHORT_SCOPE = 2.3  # below this a weight on the chain only tows the anchor
 WALK_ALLOWED_RAD, LONG_KEEL_WALKS_RAD, FRESH_WALK_RAD = rad(8.0), rad(16.0), rad(4.0)
@@ -108,19 +109,21 @@ class LettingGo(Lifting):
         began = self.t_s
         told_by = "walked_back" if self._deep() else "on_the_bottom"
         while not self.heard(told_by, told) and self.t_s < began + (60.0 if self._deep() else 30.0):
-            if self.brief.boat.shafts == 1:
-                off = wrap_pi(self.see.readings.heading_rad - self._head())
-                yield self.pilot.hold_up(off, -self.pilot.way_mps, hard=self._fresh() > 1.0)
-            else:
-                ahead = IDLE if self.pilot.way_mps < GATHERS_MPS else 0.0
-                yield self.pilot.twist(self._head(), ahead, hard=self._fresh() > 1.0)
+            yield self._hold_bow()
         self.mark_m = self.pilot.bow()
         self.say("on_the_bottom", height_m=round(height))
         yield [cmd.MarkAnchor(actor=ACTOR)]
         while self.out_m < height + 0.5:
-            yield []
-        stop = cmd.Windlass(actor=ACTOR, motion=0) if self._deep() else cmd.Brake(actor=ACTOR, grip=1.0)
-        yield [stop, *self.pilot.levers(0.0), *self.pilot.helm(0.0)]
+            yield self._hold_bow()
+        yield [cmd.Windlass(actor=ACTOR, motion=0) if self._deep() else cmd.Brake(actor=ACTOR, grip=1.0)]
+
+    def _hold_bow(self) -> list[Command]:
+        """Return wheel and levers that keep her bow up while the anchor falls."""
+        if self.brief.boat.shafts == 1:
+            off = wrap_pi(self.see.readings.heading_rad - self._head())
+            return self.pilot.hold_up(off, -self.pilot.way_mps, hard=self._fresh() > 1.0)
+        ahead = IDLE if self.pilot.way_mps < GATHERS_MPS else 0.0
+        return self.pilot.twist(self._head(), ahead, hard=self._fresh() > 1.0)
 
     def _deep(self) -> bool:
         """Return whether it is too deep to let an anchor run: it is walked back under power instead."""
@@ -145,7 +148,7 @@ class LettingGo(Lifting):
         lowering = warned = False
         by_hand = self._fresh() > 1.0 and not self._deep()
         while self.out_m < spot.rode_m - 1.0 and not any(isinstance(e, ev.ChainOut) for e in self.see.seen):
-            off = wrap_pi(self.see.readings.heading_rad - spot.lie_rad)
+            off = wrap_pi(self.see.readings.heading_rad - (self._head() if by_hand else spot.lie_rad))
             if abs(off) > FALLING_OFF_RAD and not warned:
                 warned = True
                 self.say("falling_off")
@@ -162,7 +165,7 @@ class LettingGo(Lifting):
         yield [hold, *self.pilot.levers(0.0), *self.pilot.helm(0.0)]
 
     def _ease_brake(self, off_rad: float, height_m: float) -> list[Command]:
-        """In a fresh wind chain runs under a light brake, as fast as she takes it: a little more or less grip by the arm."""
+        """Return the brake's grip: in a fresh wind chain runs as fast as she takes it, easier or harder by the arm."""
         slope = self.see.arm.slope_rad if self.see.arm else 0.0
         ease_at = EASE_RAD if abs(off_rad) < FALLING_OFF_RAD else CHECK_RAD
         light = LIGHT_GRIP * self.brief.boat.chain_mm**2 * height_m
@@ -171,7 +174,7 @@ class LettingGo(Lifting):
             grip = light
         elif self.out_m > self.plan.rode_m - END_M:
             grip = max(grip, 3.0 * light)
-        elif slope > ease_at + ARM_SLACK_RAD:
+        elif slope > ease_at + ARM_SLACK_RAD or abs(off_rad) > BROUGHT_UP_RAD:  # its pull brings her bow up again
             grip += GRIP_STEP
         elif slope < ease_at:
             grip -= GRIP_STEP

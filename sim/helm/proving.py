@@ -6,8 +6,8 @@ from sim.base.frames import to_world
 from sim.base.units import TICK_HZ, mps
 from sim.core import commands as cmd
 from sim.helm import planning
+from sim.helm.anchor_watch import AnchorWatch
 from sim.helm.chartwork import QUALITIES
-from sim.helm.lookout import Lookout
 from sim.helm.pilot import ACTOR, HEAD_ON_SHARE, IDLE
 from sim.helm.skipper import Steps
 from sim.model.catenary import reach_on_bed_m, wind_load_n
@@ -44,7 +44,7 @@ def lever_for(share: float, idle_share: float) -> float:
     return min(max((math.sqrt(max(share, 0.0)) - idle_share) / (1.0 - idle_share), IDLE), 1.0)
 
 
-class Proving(Lookout):
+class Proving(AnchorWatch):
     """The part of the manoeuvre from brought up to proved.
 
     Attributes:

@@ -9,17 +9,29 @@ from itertools import pairwise
 import pytest
 
 from sim.core import commands as cmd
-from sim.helm import chartwork, course, demonstrator, letting_go, lifting, pilot, planning, proving, skipper
+from sim.helm import (
+    anchor_watch,
+    chartwork,
+    course,
+    demonstrator,
+    letting_go,
+    lifting,
+    pilot,
+    planning,
+    proving,
+    skipper,
+)
 from sim.helm.demonstrator import Demonstrator
 from sim.scenario import library
 
 LESSONS = ("hazel-cove", "lantern-pool", "lantern-pool-2")
-MINDS = (demonstrator, letting_go, lifting, proving, skipper, pilot, planning, chartwork, course)
+MINDS = (demonstrator, anchor_watch, letting_go, lifting, proving, skipper, pilot, planning, chartwork, course)
 MAY_KNOW = {
     "sim.base.frames", "sim.base.units",  # geometry and units
     "sim.core.commands", "sim.core.events",  # what can be ordered, what was answered
     "sim.base.arrays", "sim.model.params",  # types
-    "sim.helm.chartwork", "sim.helm.course", "sim.helm.letting_go", "sim.helm.lifting", "sim.helm.proving",
+    "sim.helm.chartwork", "sim.helm.course", "sim.helm.letting_go", "sim.helm.lifting", "sim.helm.anchor_watch",
+    "sim.helm.proving",
     "sim.scenario.bay",  # how depths are read between a chart's figures; no bay is built
     "sim.helm.view", "sim.helm.instruments", "sim.helm.planning", "sim.helm.pilot", "sim.helm.skipper",
     "sim.model.catenary",  # what any skipper can work out with a pencil
