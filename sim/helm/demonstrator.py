@@ -28,6 +28,7 @@ SHORT_NYLON_M = 2.0  # with little rode left a short nylon must do
 ON_IT_M, EARLY_M, LATE_M = 4.5, 9.0, 6.0
 STRAIGHT_M, STEADY_RAD, STEADY_RADPS = 7.0, rad(8.0), rad(1.0)
 PRESSED = 0.09  # above this wind she needs more way to steer, so much more for each m/s
+SAG_RAD, SAG_WAY_MPS = rad(50.0), mps(0.4)
 CLOSE_LOA = 3.5
 NEAR_LOA, QUIET_MPS = 5.0, mps(1.85)
 LOOK_AHEAD_M, BERTH_LOA = 90.0, 2.2  # boats nearer than this ahead are given a berth of so many of their lengths
@@ -277,8 +278,9 @@ class Demonstrator(LettingGo):
         kind = "bridle" if self.brief.boat.bridle else "snubber"
         yield from self.wait(8.0)
         began = self.t_s
-        while not self._leads_ahead() and self.t_s < began + 90.0:
-            yield []
+        while not self._sags() and self.t_s < began + 90.0:
+            yield self.pilot.go(self._head(), SAG_WAY_MPS)
+        yield self.pilot.levers(0.0) + self.pilot.helm(0.0)
         self.say(kind)
         most = self.brief.boat.rode_m - 0.5
         nylon_m = min(self.brief.boat.snubber_m, max(most - self.out_m - planning.BIGHT_M, SHORT_NYLON_M))
@@ -290,9 +292,10 @@ class Demonstrator(LettingGo):
             yield []
         yield [cmd.Windlass(actor=ACTOR, motion=0), cmd.Stopper(actor=ACTOR, on=True)]
 
-    def _leads_ahead(self) -> bool:
+    def _sags(self) -> bool:
+        """Return whether the chain leads ahead and hangs slack, so that hook and stopper may be worked."""
         arm = self.see.arm
-        return arm is None or abs(arm.bearing_rad) < rad(40.0)
+        return arm is None or (abs(arm.bearing_rad) < rad(40.0) and arm.slope_rad > SAG_RAD)
 
     def _settle(self) -> Steps:
         """Ring the anchor, show the signal, watch her swing, and report."""

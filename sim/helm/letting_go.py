@@ -28,7 +28,7 @@ WIND_STOPS_MPS, GATHERS_MPS = 0.35, -0.25  # a fresh wind takes the last way off
 DEEP_M, HANGS_CLEAR_M, WALK_BACK_FROM_M = 12.0, 4.0, 40.0  # common practice, no source; the figures are judgement
 FRESH_MPS, FRESH_LOA_M = mps(13.0), 12.0  # for a boat of this length; the shorter, the sooner her bow is blown off
 # What a fresh wind takes off her while the anchor falls is left on her when it is let go (all judgement).
-FALLS_MPS, KG_PER_M3, MOST_LEFT_MPS, AT_TOUCH_MPS = 0.9, 5.2, 0.4, -0.15
+FALLS_MPS, KG_PER_M3, MOST_LEFT_MPS, AT_TOUCH_MPS = 0.9, 5.2, 0.35, -0.2
 
 
 class LettingGo(Lifting):

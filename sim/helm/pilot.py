@@ -24,7 +24,7 @@ KICK_S, KICK_REST_S, KICK_LEVER, KICK_AT_RAD, NO_KICK_RAD = 2.0, 4.0, 0.45, rad(
 # In a fresh wind: harder, longer (the gear takes its time), again sooner, and with a little headway allowed.
 HARD_LEVER, HARD_KICK_S, HARD_REST_S, CAUGHT_RAD = 0.7, 7.0, 0.4, rad(6.0)
 HARD_HEADWAY_MPS, HARD_MOST_MPS = mps(0.5), mps(0.9)  # to begin one, and to go on with it
-HELD_BACK_MPS, HELD_BACK_GAIN = mps(0.9), 0.8  # faster than a windlass pays out (judgement); lever for each m/s
+HELD_BACK_MPS, HELD_BACK_GAIN = mps(0.9), 1.2  # faster than a windlass pays out (judgement); lever for each m/s
 
 # How far stream and wind set her off her heading is learnt only with way on and on a steady course.
 CRAB_WAY_MPS, CRAB_TURN_RADPS, MOST_CRAB_RAD = mps(1.4), rad(1.5), rad(35.0)

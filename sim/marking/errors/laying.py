@@ -198,8 +198,9 @@ def miscounted(run: Run) -> Sign | None:
 
 
 def all_out(run: Run) -> Sign | None:
-    """C10: all the chain ran out to the bitter end."""
-    ran = happened(run, ev.ChainOut)
+    """C10: all the chain ran out to the bitter end; an end made fast may be veered to once nylon has the load."""
+    hooked_s = min([seconds(e) for e in happened(run, ev.SnubberHooked)], default=math.inf)
+    ran = [e for e in happened(run, ev.ChainOut) if e.lost or seconds(e) < hooked_s]
     if not ran:
         return None
     lost = any(e.lost for e in ran)

@@ -27,7 +27,7 @@ from sim.model import layout as lay
 
 SLOPE_S = 1.0
 BURST_PER_S = 0.25  # of full revolutions: faster than this is a burst
-GAVE_M = 0.45  # within three seconds (judgement)
+GAVE_M = 1.0  # within three seconds; an anchor that beds in shifts by half of it (judgement)
 TICK_OVER = 0.18  # of the usable pull: above this is more than tick-over
 ACTED = (cmd.Windlass, cmd.Brake, cmd.Abort)
 
@@ -217,7 +217,7 @@ def on_the_windlass(run: Run) -> Sign | None:
 
 
 def give_left(run: Run) -> Sign | None:
-    """D13: the anchor gave nearly half a metre at once under load, and was neither looked at nor laid again."""
+    """D13: the anchor gave a metre at once under load, and was neither looked at nor laid again."""
     t0 = first_load_s(run)
     if t0 is None:
         return None
