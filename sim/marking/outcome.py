@@ -11,6 +11,7 @@ from sim.model import layout as lay
 from sim.model.catenary import wind_for_load_mps
 
 HELD_M = 3.0  # a set anchor may creep so far (judgement)
+LATELY, CREEP_M = 50, 0.3  # samples, ten seconds; less than this in them is no dragging (judgement)
 _HOLDING = (lay.SET, lay.LYING, lay.TIPPING, lay.TURNED)
 
 
@@ -61,7 +62,9 @@ def find_outcome(run: Run) -> Outcome:
         set_s = steps[-1].to_s if steps else best.to_s if best is not None else m.laid_s
         drag_m = setting.moved_m(run, track.index(set_s), k)
         attitude = int(track["attitude"][k])
-        held = drag_m <= HELD_M and attitude in _HOLDING and not grounded and not contact
+        # One that gives a hand's breadth in a gust just then has not come home.
+        creeps = attitude == lay.DRAGGING and setting.moved_m(run, max(k - LATELY, 0), k) < CREEP_M
+        held = drag_m <= HELD_M and (attitude in _HOLDING or creeps) and not grounded and not contact
     proved = setting.proved(run)
     load_n = proved.thrust_n if proved is not None else None
     return Outcome(

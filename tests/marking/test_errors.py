@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+import worlds
 from hypothesis import given
 from hypothesis import strategies as some
 from marking import sailed
@@ -189,3 +190,34 @@ def test_every_way_of_an_error_has_its_sentence(language):
     assert found.way == "night"
     assert "{" not in found.text(language)
     assert re.fullmatch(r".+\d min.+, (so|also) .+; .+\.", found.text(language))
+
+
+@pytest.mark.parametrize(("at_s", "lost", "found"), [(200.0, False, True), (345.0, False, False), (345.0, True, True)])
+def test_all_the_chain_out_is_an_error_until_nylon_has_the_load(at_s, lost, found):
+    """Hooked at 340 s: an end made fast carries nothing afterwards; one that is not has gone overboard."""
+    ran = [*sailed.events(), ev.ChainOut(tick=sailed.tick(at_s), rode=0, lost=lost)]
+
+    assert ("C10" in codes(sailed.run(sorted(ran, key=lambda e: e.tick)))) is found
+
+
+@pytest.mark.parametrize(("gave_m", "found"), [(0.6, False), (1.4, True)])
+def test_a_give_is_more_than_bedding_in(gave_m, found):
+    """All of it within two seconds of the third step of load."""
+    north = np.interp(sailed.T_S, [300.0, 302.0], [0.0, -gave_m])
+
+    assert ("D13" in codes(sailed.run(anchor_n_m=north, anchor_e_m=0.0))) is found
+
+
+@pytest.mark.parametrize(("about_deg", "found"), [(0.0, False), (40.0, True)])
+def test_how_another_lies_is_the_mean_of_her_sheering(about_deg, found):
+    """She sheers forty degrees either way, and is at one end of it just as the anchor touches."""
+    still = sailed.run(params={"neighbours": (worlds.neighbour(60.0, 40.0),)}, others=[(20.0, 40.0, 0.0)])
+    poses = still.track.others.copy()
+    poses[:, 0, 2] = np.radians(
+        about_deg + 40.0 * np.cos(2.0 * np.pi * (np.arange(len(poses)) - sailed.TOUCH_S) / 50.0)
+    )
+    track = Track(
+        still.track.fast, still.track.slow_t_s, still.track.chain, poses, still.track.rodes, still.track.events
+    )
+
+    assert ("A5" in codes(replace(still, track=track))) is found

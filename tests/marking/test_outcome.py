@@ -31,7 +31,17 @@ def test_drag_is_what_happened_after_the_proof():
     assert not came.held
 
 
-@pytest.mark.parametrize("attitude", [lay.DRAGGING, lay.CLOGGED, lay.FOULED])
+@pytest.mark.parametrize(("metres", "holds"), [(0.2, True), (1.5, False)])
+def test_giving_a_hands_breadth_in_a_gust_is_holding_and_going_on_is_not(metres, holds):
+    """Caught by the end of the run while it moves, over the last ten seconds."""
+    end_s = sailed.SECURED_S
+    north = np.interp(sailed.T_S, [end_s - 10.0, end_s], [0.0, -metres])
+    attitude = np.where(end_s - 10.0 < sailed.T_S, lay.DRAGGING, sailed.fast()["attitude"])
+
+    assert outcome.find_outcome(sailed.run(anchor_n_m=north, anchor_e_m=0.0, attitude=attitude)).held is holds
+
+
+@pytest.mark.parametrize("attitude", [lay.CLOGGED, lay.FOULED])
 def test_an_anchor_that_does_not_bite_does_not_hold(attitude):
     """However still it lies at the moment."""
     assert not outcome.find_outcome(sailed.run(attitude=attitude)).held
