@@ -125,6 +125,7 @@ def make_page(
         fails=[{"title": f.title, "when": clock(f.t_s)} for f in fails],
         costliest=[page_rows.measure(m) for m in marks.costliest],
         phases=[page_rows.phase(p, result["self_rating"] or {}) for p in marks.phases],
+        goals=page_rows.goals(marks),
         errors=page_rows.errors(result),
         lie=f"{deg(run.lie_rad):03.0f}",
         said=page_rows.said(run, say),

@@ -9,7 +9,7 @@ from sim.core import events as ev
 from sim.marking import advice, setting
 from sim.marking.outcome import Outcome
 from sim.marking.plan_picture import Moment
-from sim.marking.rubric import Limits, Marked, MarkedPhase
+from sim.marking.rubric import Goal, Limits, Marked, MarkedPhase, Marks
 from sim.marking.run import Run
 from sim.marking.strip_picture import Say, clock
 
@@ -79,6 +79,25 @@ def phase(p: MarkedPhase, rated: Mapping[str, int]) -> dict[str, Any]:
         "rated": rated.get(p.code),
         "measures": [measure(m) for m in p.measures],
     }
+
+
+def goals(marks: Marks) -> list[dict[str, Any]]:
+    """Return what a lesson asks for a pass beside the marks: title, what was found and wanted, if met."""
+    known = {m.name: m for m in marks.measures}
+    rows = []
+    for goal in marks.goals:
+        m = known.get(goal.measure)
+        unit = "" if m is None else "°" if m.unit == "deg" else f" {m.unit}".rstrip()
+        title = goal.measure.partition(".")[2].replace("_", " ") if m is None else m.title
+        value = None if goal.value is None else advice.figure(goal.value) + unit
+        rows.append({"title": title, "value": value, "wanted": _wanted(goal) + unit, "met": goal.met})
+    return rows
+
+
+def _wanted(goal: Goal) -> str:
+    if goal.least is not None and goal.most is not None:
+        return limits((goal.least, goal.most))
+    return f"≥ {advice.figure(goal.least)}" if goal.least is not None else f"≤ {advice.figure(goal.most or 0.0)}"
 
 
 def outcome(o: Outcome, run: Run, say: Say) -> list[tuple[str, str]]:

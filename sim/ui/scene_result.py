@@ -1,6 +1,6 @@
 """The result: what became of her and how it was done, apart; and the three measures that cost most, in words."""
 
-from sim.marking import advice
+from sim.marking import advice, page_rows
 from sim.run.attempt import Marked
 from sim.ui import fonts
 from sim.ui.display import Panel
@@ -65,6 +65,13 @@ def result(layout: Layout, marked: Marked, title: str, words: Catalogue) -> Pane
         sheet.disc("told", MARGIN + 6, y + 12, 5, "ink" if good else "hot")
         for part in fonts.wrapped(line, "strong", sheet.size(LEAD + 1), (column - 24) * sheet.unit)[:2]:
             sheet.text("told", MARGIN + 24, y, part, "strong", LEAD + 1, "ink" if good else "hot", room=column - 24)
+            y += 23
+        y += 8
+    for goal in page_rows.goals(marked.marks):
+        line = words("ui.result.goal", title=goal["title"], value=goal["value"] or "–", wanted=goal["wanted"])
+        sheet.disc("told", MARGIN + 6, y + 12, 5, "ink" if goal["met"] else "hot")
+        for part in fonts.wrapped(line, "text", sheet.size(LEAD), (column - 24) * sheet.unit)[:2]:
+            sheet.text("told", MARGIN + 24, y, part, "text", LEAD, "ink" if goal["met"] else "hot", room=column - 24)
             y += 23
         y += 8
     for fail in marked.fails:

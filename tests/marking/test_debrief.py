@@ -20,6 +20,7 @@ from sim.marking.errors.found import find_errors
 from sim.record import recording
 from sim.record.track import Call
 from sim.scenario import language, library
+from sim.scenario.schema_lesson import GoalBlock
 
 LESSON = library.load_lesson("lantern-pool")
 HEADER = recording.make_header("lantern-pool", "0" * 64, 7, "sloop-12", "skipper")
@@ -104,6 +105,20 @@ def test_outcome_and_process_stand_apart():
     assert text.index("What became of her") < text.index("How it was done") < text.index("From above")
     assert "She stayed where she was proved." in text
     assert "1.90 kN, about the pull of 26 kn of wind" in text
+
+
+def test_what_a_lesson_asks_for_a_pass_stands_with_what_was_found():
+    """A band that was kept and a ceiling that was not: the reader sees which of them the pass was lost by."""
+    asked = [
+        GoalBlock(measure="ph3.sog_at_touch_kn", least=-0.5, most=0.0),
+        GoalBlock(measure="ph4.heap_m", most=2.0),
+    ]
+    marks = rubric.judge(sailed.run(heap_m=np.where(sailed.T_S > 110.0, 13.0, 0.0)), LESSON.profile, goals=asked)
+    kept, missed = page_rows.goals(marks)
+
+    assert (kept["met"], missed["met"]) == (True, False) and not marks.passed
+    assert kept["wanted"] == "−0.5 … 0 kn"
+    assert missed["wanted"] == "≤ 2 m" and missed["value"].endswith(" m")
 
 
 def test_a_critical_fail_stands_first():
