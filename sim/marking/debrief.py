@@ -16,6 +16,7 @@ from sim.marking.outcome import Outcome
 from sim.marking.rubric import Marks
 from sim.marking.run import Run
 from sim.marking.strip_picture import Say, clock
+from sim.record.remarks import Remark
 from sim.scenario.library import Lesson, load_words
 
 LEAST_NIGHT = 12  # samples of a night worth a picture
@@ -96,6 +97,7 @@ def make_page(
     lesson: Lesson,
     say: Say,
     ghost: tuple[Run, str] | None = None,
+    remarks: Sequence[Remark] = (),
 ) -> str:
     """Return the debrief as one HTML page that needs nothing from anywhere.
 
@@ -108,6 +110,7 @@ def make_page(
         lesson: the lesson sailed.
         say: turns a key and values into words.
         ghost: another attempt to lay beside this one, and whose it is, in words.
+        remarks: what the instructor wrote while looking at it again.
     """
     return _template().render(
         t=_teller(say),
@@ -130,6 +133,7 @@ def make_page(
         lie=f"{deg(run.lie_rad):03.0f}",
         said=page_rows.said(run, say),
         notes=page_rows.notes(run),
+        remarks=[{"when": clock(one.t_s), "t_s": f"{one.t_s:g}", "words": one.text} for one in remarks],
         ghost=ghost[1] if ghost is not None else "",
         script=Markup(resources.files("sim.marking").joinpath("pages").joinpath("scrub.js").read_text("utf-8")),
         **_pictures(run, say, ghost[0] if ghost is not None else None),
@@ -179,9 +183,11 @@ def write(
     result: Mapping[str, Any],
     lesson: Lesson,
     ghost: tuple[Run, str] | None = None,
+    remarks: Sequence[Remark] = (),
 ) -> Path:
     """Write ``folder``/debrief.html in the lesson's language, and return its path."""
-    page = make_page(run, marks, fails, outcome, result, lesson, speaker(load_words(lesson.language)), ghost)
+    say = speaker(load_words(lesson.language))
+    page = make_page(run, marks, fails, outcome, result, lesson, say, ghost, remarks)
     path = folder / "debrief.html"
     path.write_text(page, encoding="utf-8")
     return path

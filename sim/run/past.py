@@ -1,5 +1,6 @@
 """Runs that lie in a folder: marked again from their track and orders, and their page drawn again."""
 
+import json
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -8,7 +9,7 @@ from sim.base.errors import RecordingError
 from sim.marking import debrief
 from sim.marking.result import Ended
 from sim.marking.run import Run
-from sim.record import night, recording, track
+from sim.record import night, recording, remarks, track
 from sim.run.attempt import Marked, mark
 from sim.scenario.language import lesson_in
 from sim.scenario.library import Lesson
@@ -53,12 +54,22 @@ def load_past(folder: Path, lesson_file: str | None = None, language: str = "en"
     last = kept.hashes[-1][1] if kept.hashes else ""
     params = lesson.world(head["seed"], head["boat"])
     slept = night.load(folder / "night.npz") if (folder / "night.npz").is_file() else None
-    marked = mark(lesson, params, sailed, kept.commands, head, ended, last, folder, slept=slept)
+    rated = _rated(folder / "result.json")
+    marked = mark(lesson, params, sailed, kept.commands, head, ended, last, folder, rated, slept)
     return Past(head, lesson, marked)
 
 
+def _rated(result: Path) -> dict[str, int] | None:
+    """Return the trainee's own view as it was kept with the marks, None where there is none."""
+    try:
+        given = json.loads(result.read_text(encoding="utf-8"))["self_rating"]
+        return {str(phase): int(points) for phase, points in given.items()} if given else None
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        return None
+
+
 def draw_again(past: Past, out: Path, against: tuple[Run, str] | None = None) -> Path:
-    """Write a run's debrief page into ``out`` and return its path.
+    """Write a run's debrief page, the remarks beside the run on it, into ``out`` and return its path.
 
     Args:
         past: the run.
@@ -67,4 +78,14 @@ def draw_again(past: Past, out: Path, against: tuple[Run, str] | None = None) ->
     """
     m = past.marked
     out.mkdir(parents=True, exist_ok=True)
-    return debrief.write(out, m.run, m.marks, m.fails, m.outcome, m.result, past.lesson, against)
+    said = remarks.read(m.folder)
+    return debrief.write(out, m.run, m.marks, m.fails, m.outcome, m.result, past.lesson, against, said)
+
+
+def draw_with_remarks(folder: Path, lesson: Lesson) -> Path:
+    """Write the page of a run again into its folder, with the remarks that lie there by now, and return its path.
+
+    Raises:
+        RecordingError: where the folder has no finished run.
+    """
+    return draw_again(load_past(folder, str(lesson.path), lesson.language), folder)

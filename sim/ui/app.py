@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pygame
 
-from sim.base.errors import SimulationDiverged
-from sim.run import history, places
+from sim.base.errors import SimulationDiverged, WindrodeError
+from sim.run import history, past, places
 from sim.run.attempt import SLEEPS
 from sim.run.night import is_due
 from sim.scenario.language import languages
@@ -100,6 +100,8 @@ class App:
     def frame(self, wall_s: float) -> bool:
         """Take in the events, let ``wall_s`` pass and draw; return False when the window is to close."""
         if not self._events():
+            if isinstance(self.screen, ReplayScreen):
+                self._remarked(self.screen)
             self._close()
             return False
         if not self._step(wall_s):
@@ -128,6 +130,9 @@ class App:
                 self.inputs.pad.add(event.device_index)
             elif event.type == pygame.KEYDOWN:
                 self._down(event)
+            elif event.type == pygame.TEXTINPUT:
+                if isinstance(self.screen, ReplayScreen):
+                    self.screen.pad.write(event.text)
             elif isinstance(self.screen, SailScreen):
                 self.inputs.take(event, self.screen)
             else:
@@ -140,6 +145,9 @@ class App:
         shift = bool(getattr(event, "mod", 0) & pygame.KMOD_SHIFT)
         if isinstance(self.screen, SettingsScreen) and self.screen.waiting:
             self.screen.key(event.scancode, shift)
+            return
+        if isinstance(self.screen, ReplayScreen) and self.screen.pad.line is not None:
+            self.screen.pad.key(event.key)
             return
         act, press = self.inputs.bindings.find(event.scancode, shift)
         if press in LOOKS:
@@ -220,11 +228,12 @@ class App:
             elif screen.replaying:
                 screen.replaying, self.shown = False, screen
                 again = screen.marked.run, self.chooser.lesson, screen.marked.folder
-                self.screen = ReplayScreen(*again, self.palette, self.words)
+                self.screen = ReplayScreen(*again, self.palette, self.words, bindings=self.bindings)
             elif screen.done:
                 self._to_list()
         elif isinstance(screen, ReplayScreen):
             if screen.leaving:
+                self._remarked(screen)
                 if self.shown is None:
                     return False
                 self.screen, self.shown = self.shown, None
@@ -347,6 +356,16 @@ class App:
         self.sailed = None
         self.screen = ResultScreen(marked, session.lesson.title, self.palette, self.words)
         self._tell(f"result {marked.folder}")
+
+    def _remarked(self, screen: ReplayScreen) -> None:
+        """Draw the page again of a run that was written remarks to."""
+        if screen.pad.changed:
+            self._wait(self.words("ui.remarks.page"), screen.lesson.title)
+            screen.pad.changed = False
+            try:
+                past.draw_with_remarks(screen.folder, screen.lesson)
+            except WindrodeError as problem:  # the remarks are kept all the same
+                self._tell(str(problem))
 
     def _to_list(self) -> None:
         self.chooser.asked = False

@@ -49,6 +49,8 @@ class Press(Enum):
     NEXT = "next"
     BEFORE = "before"
     TWO = "two"
+    REMARK = "remark"
+    UNDO = "undo"
 
 
 # act or press: the keys, by the name of their place on an American keyboard
@@ -72,7 +74,7 @@ KEYS: dict[Act | Press, tuple[str, ...]] = {
     Press.SOUNDER: ("1",), Press.ANCHOR: ("2",), Press.CIRCLE: ("3",), Press.RADAR: ("4",), Press.AIS: ("5",),
     Press.DIMMER: ("f3",), Press.BRIGHTER: ("f4",), Press.MUTE: ("f12",), Press.NEXT: ("tab",),
     Press.BEFORE: ("shift+tab",), Press.WATCH: ("9",), Press.SETTINGS: ("f11",),
-    Press.TWO: ("shift+f2",),
+    Press.TWO: ("shift+f2",), Press.REMARK: ("shift+n",), Press.UNDO: ("shift+backspace",),
 }  # fmt: skip
 
 PLACES: dict[str, int] = {

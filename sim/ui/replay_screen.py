@@ -11,13 +11,14 @@ from sim.marking import page_rows
 from sim.marking.debrief import speaker
 from sim.marking.run import Run
 from sim.scenario.library import Lesson
-from sim.ui import fonts, hulls, scene_chart, scene_rail, scene_replay, scene_side
+from sim.ui import fonts, hulls, scene_chart, scene_rail, scene_remarks, scene_replay, scene_side
 from sim.ui.camera import ZOOMS, Camera
 from sim.ui.display import Hull, Item, Panel, Point
-from sim.ui.keys import Press
+from sim.ui.keys import Bindings, Press
 from sim.ui.layout import Layout, lay_out
 from sim.ui.painter import Painter
 from sim.ui.palette import Palette
+from sim.ui.remark_pad import RemarkPad
 from sim.ui.sheet import BODY
 from sim.ui.tiles import Tiles
 from sim.ui.words import Catalogue
@@ -36,11 +37,19 @@ class ReplayScreen:
         t_s: the time shown.
         playing: whether time runs.
         bookmarks: times marked, kept beside the run.
+        pad: the instructor's remarks, kept beside the run.
         leaving: the person has seen enough.
     """
 
     def __init__(
-        self, run: Run, lesson: Lesson, folder: Path, palette: Palette, words: Catalogue, ghost: Run | None = None
+        self,
+        run: Run,
+        lesson: Lesson,
+        folder: Path,
+        palette: Palette,
+        words: Catalogue,
+        ghost: Run | None = None,
+        bindings: Bindings | None = None,
     ) -> None:
         """Open at the touch, or at the beginning where nothing touched."""
         self.run, self.lesson, self.folder, self.words, self.ghost = run, lesson, folder, words, ghost
@@ -53,6 +62,7 @@ class ReplayScreen:
         self.moments = [q.t_s for q in page_rows.moments(run, say)]
         self.said = [(c.tick / 60.0, say(c.key, c.values)) for c in run.track.calls]
         self.bookmarks = self._kept()
+        self.pad, self.bindings = RemarkPad(folder), bindings or Bindings()
         self._wake = self._trail(run)
         self._ghost = (ghost, self._trail(ghost)) if ghost is not None else None
         self.times, self.strips = scene_replay.thinned(run, ghost, words)
@@ -98,6 +108,13 @@ class ReplayScreen:
             self.zoom = ZOOMS[max(0, min(len(ZOOMS) - 1, at))]
         elif press is Press.ENTER:
             self._bookmark()
+        elif press is Press.REMARK:
+            self.playing = False
+            self.pad.open(self.t_s)
+        elif press is Press.ABORT:
+            self.pad.take_away(self.t_s)
+        elif press is Press.UNDO:
+            self.pad.undo()
         elif press is Press.ESCAPE:
             self.leaving = True
 
@@ -106,7 +123,7 @@ class ReplayScreen:
         self.t_s = min(max(t_s, self.span[0]), self.span[1])
 
     def _jump(self, sense: int) -> None:
-        stops = sorted({*self.moments, *self.bookmarks, *self.span})
+        stops = sorted({*self.moments, *self.bookmarks, *self.pad.times, *self.span})
         ahead = [t for t in stops if sense * (t - self.t_s) > 0.5]
         if ahead:
             self.seek(min(ahead) if sense > 0 else max(ahead))
@@ -156,22 +173,31 @@ class ReplayScreen:
     def panels(self, layout: Layout) -> list[Panel]:
         """Return the screen's panels."""
         marks = [(t, "moment") for t in self.moments] + [(t, "bookmark") for t in self.bookmarks]
+        marks += [(t, "remark") for t in self.pad.times]
         spoken = [line for at_s, line in self.said if at_s <= self.t_s][-SAID:]
         room = (380.0 - 36.0) * layout.unit
         lines = [part for line in spoken for part in fonts.wrapped(line, "text", max(14.0, BODY * layout.unit), room)]
         now = scene_replay.truth_at(self.run, self.t_s)
         side = scene_side.side(layout, now, self.lesson.brief.boat, self.words)
-        captions = (
-            ("Space", self.words("ui.replay.halt" if self.playing else "ui.replay.play")),
-            ("← →", self.words("ui.replay.step")),
-            ("↑ ↓", self.words("ui.replay.jump")),
-            (", .", self.words("ui.replay.rate", rate=f"{self.rate:g}")),
-            ("Enter", self.words("ui.replay.bookmark")),
-            ("Esc", self.words("ui.replay.leave")),
-        )
+        pad, here = self.pad, self.pad.near(self.t_s)
+        gone = self.words("ui.remarks.gone", sign=self.bindings.sign(Press.ABORT))
+        remarks = scene_remarks.listed(layout, pad.kept, here, self.t_s, gone, self.words)
+        line = scene_remarks.line(layout, pad.line, pad.at_s, self.words) if pad.line is not None else None
         return [
             scene_replay.head(layout, self.lesson.title, self.span, self.t_s, marks),
             scene_replay.strip_panel(layout, self.times, self.strips, self.t_s, lines[-6:]),
-            *([side] if side is not None else []),
-            scene_rail.caption_rail(layout, captions),
+            *(panel for panel in (side, remarks, line) if panel is not None),
+            scene_rail.caption_rail(layout, self._captions()),
+        ]
+
+    def _captions(self) -> list[tuple[str, str]]:
+        words, sign = self.words, self.bindings.sign
+        return [
+            (words("ui.key.space"), words("ui.replay.halt" if self.playing else "ui.replay.play")),
+            ("← →", words("ui.replay.step")),
+            ("↑ ↓", words("ui.replay.jump")),
+            (", .", words("ui.replay.rate", rate=f"{self.rate:g}")),
+            ("Enter", words("ui.replay.bookmark")),
+            (sign(Press.REMARK), words("ui.remarks.write")),
+            ("Esc", words("ui.replay.leave")),
         ]

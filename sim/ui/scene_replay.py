@@ -134,7 +134,7 @@ def drawn(run: Run, wake: Sequence[Point], t_s: float, ghost: tuple[Run, Sequenc
 def head(
     layout: Layout, title: str, span: tuple[float, float], t_s: float, marks: Sequence[tuple[float, str]]
 ) -> Panel:
-    """Return the bar of time: what was sailed, the time, and where the moments and bookmarks stand on it."""
+    """Return the bar of time: what was sailed, the time, and where moments, bookmarks and remarks stand on it."""
     s = Sheet("replay:head", layout.lookout, layout.unit)
     s.text("frame", 14, 8, title, "figure", 22, room=s.wide - 200)
     s.text("frame", s.wide - 14, 6, clock(t_s), "figure", 28, anchor="ne")
@@ -145,6 +145,8 @@ def head(
         x = left + scale * (at_s - span[0])
         if kind == "bookmark":
             s.fill("frame", [(x - 5, y - 15), (x + 5, y - 15), (x, y - 4)], "hot")
+        elif kind == "remark":
+            s.box("frame", (x - 6, y + 5, 12, 9), "panel", "hot", 2.0)
         else:
             s.line("frame", [(x, y - 7), (x, y + 7)], "ink", 2.0)
     s.disc("frame", left + scale * (t_s - span[0]), y, 9, "hot", "casing", 2.0)

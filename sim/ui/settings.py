@@ -22,6 +22,8 @@ FIXED = (Press.UP, Press.DOWN, Press.LEFT, Press.RIGHT, Press.ENTER, Press.ESCAP
 BOUND: tuple[tuple[Act | Press | Fore, str], ...] = (
     *((what, line) for acts, line in HELP for what in acts if what not in FIXED),
     *((fore, fore.value) for fore in Fore),  # those of two people aboard
+    (Press.REMARK, "remark"),  # those of a run looked at again
+    (Press.UNDO, "undo"),
 )
 NAMES = {code: name for name, code in keys.PLACES.items()}
 

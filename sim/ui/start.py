@@ -54,7 +54,8 @@ def look_again(past: Past, against: Past | None = None, language: str = ENGLISH)
     """
     app = _opened(None, 1, None, language)
     ghost = against.marked.run if against is not None else None
-    app.screen = ReplayScreen(past.marked.run, past.lesson, past.marked.folder, app.palette, app.words, ghost)
+    marked = past.marked
+    app.screen = ReplayScreen(marked.run, past.lesson, marked.folder, app.palette, app.words, ghost, app.bindings)
     try:
         return app.run()
     finally:

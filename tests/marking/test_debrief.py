@@ -18,6 +18,7 @@ from sim.core import events as ev
 from sim.marking import critical, debrief, outcome, page_rows, plan_picture, result, rubric, scrub
 from sim.marking.errors.found import find_errors
 from sim.record import recording
+from sim.record.remarks import Remark
 from sim.record.track import Call
 from sim.scenario import language, library
 from sim.scenario.schema_lesson import GoalBlock
@@ -234,6 +235,22 @@ def test_a_ghost_lies_under_her_track():
     assert "another attempt" in both
     assert both.count('stroke-dasharray="1.5 2.5"') == 5
     assert 'stroke-dasharray="1.5 2.5"' not in alone
+
+
+def test_remarks_stand_on_the_page_at_their_times_and_at_the_scrubber():
+    """A section of their own, mm:ss, each a jump; without any there is neither section nor row."""
+    run = sailed.run()
+    marks, came = rubric.judge(run, LESSON.profile), outcome.find_outcome(run)
+    data = result.make_result(run, HEADER, ("skipper", 1), result.Ended("secured", 480.0), marks, (), came, "ab" * 8)
+    said = [Remark(250.0, "Look <astern> first")]
+    plain = debrief.make_page(run, marks, (), came, data, LESSON, SAY)
+    text = debrief.make_page(run, marks, (), came, data, LESSON, SAY, None, said)
+
+    assert text.count('<button class="jump" data-t="250">4:10</button>') == 2
+    assert 'data-remark="250">Look &lt;astern&gt; first</td>' in text
+    assert "<h2>The instructor&#39;s remarks</h2>" in text
+    assert 'id="remark"' not in plain
+    assert "instructor&#39;s remarks" not in plain
 
 
 def test_every_word_of_the_page_is_in_the_list():

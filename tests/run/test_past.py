@@ -1,10 +1,13 @@
 """A run kept in a folder is marked again from what was kept, and its page drawn again."""
 
 import json
+import shutil
 
 import pytest
 
 from sim.base.errors import RecordingError
+from sim.record import remarks
+from sim.record.remarks import Remark
 from sim.run import past
 
 
@@ -43,3 +46,19 @@ def test_a_run_that_was_cut_off_says_what_is_missing(demo, tmp_path):
 
     with pytest.raises(RecordingError, match=r"track\.npz"):
         past.load_past(tmp_path)
+
+
+def test_the_page_drawn_again_has_the_remarks_and_the_trainees_own_view(demo, tmp_path):
+    """The remark beside the run and the self-rating of its result stand there; the recording is as it was."""
+    folder = tmp_path / "run"
+    shutil.copytree(demo.folder, folder)
+    kept = json.loads((folder / "result.json").read_text(encoding="utf-8"))
+    (folder / "result.json").write_text(json.dumps(kept | {"self_rating": {"ph1": 3}}), encoding="utf-8")
+    before = (folder / "recording.jsonl.gz").read_bytes()
+    remarks.write(folder, [Remark(61.0, "Too fast here")])
+    found = past.load_past(folder)
+    text = past.draw_with_remarks(folder, found.lesson).read_text(encoding="utf-8")
+
+    assert 'data-remark="61">Too fast here</td>' in text
+    assert "you said 3/5" in text.lower()
+    assert (folder / "recording.jsonl.gz").read_bytes() == before

@@ -4,6 +4,7 @@ import json
 
 import pygame
 import pytest
+from marking import sailed
 from ui.trainee import Trainee
 
 from sim.core import events as ev
@@ -16,6 +17,7 @@ from sim.ui.night_screen import NightScreen
 from sim.ui.outcome import ResultScreen
 from sim.ui.plan_screen import PlanScreen
 from sim.ui.rating import RatingScreen
+from sim.ui.replay_screen import ReplayScreen
 from sim.ui.sail import SailScreen
 
 FRAME_S = 1.0 / 60.0
@@ -177,3 +179,27 @@ def test_the_chart_is_at_hand_at_sea(app):
 
     assert isinstance(app.screen, SailScreen)
     assert [p.drop_east_m for p in plans] == [asked.east_m, asked.east_m + 15.0]
+
+
+def typed(scan, code, text="", mod=0):
+    """Press a key that also writes."""
+    pygame.event.post(pygame.event.Event(pygame.KEYDOWN, scancode=scan, key=code, mod=mod, unicode=text))
+    if text:
+        pygame.event.post(pygame.event.Event(pygame.TEXTINPUT, text=text))
+
+
+def test_a_remark_is_typed_where_letters_are_keys_too(app, tmp_path):
+    """Shift N opens the line and writes nothing; n, and F9 on the way, go into no other act; Enter keeps it."""
+    app.screen = screen = ReplayScreen(sailed.run(), load_lesson("lantern-pool"), tmp_path, app.palette, app.words)
+    colours = app.palette
+    typed(pygame.KSCAN_N, pygame.K_n, "N", pygame.KMOD_LSHIFT)
+    typed(pygame.KSCAN_N, pygame.K_n, "n")
+    typed(pygame.KSCAN_F9, pygame.K_F9)
+    typed(pygame.KSCAN_SPACE, pygame.K_SPACE, " ")
+    typed(pygame.KSCAN_O, pygame.K_o, "o")
+    typed(pygame.KSCAN_RETURN, pygame.K_RETURN)
+    app.frame(FRAME_S)
+
+    assert [one.text for one in screen.pad.kept] == ["n o"]
+    assert not screen.playing
+    assert app.palette is colours

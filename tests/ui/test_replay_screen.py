@@ -4,6 +4,8 @@ import pygame
 import pytest
 from marking import sailed
 
+from sim.record import remarks
+from sim.record.remarks import MOST_LETTERS, Remark
 from sim.scenario.library import load_lesson
 from sim.ui.display import Disc, Hull, Stroke, texts
 from sim.ui.keys import Press
@@ -113,3 +115,80 @@ def test_the_side_view_tells_the_truth(screen):
     shown = " ".join(line for panel in screen.panels(lay_out((1280, 800), True)) for line in texts(panel.items))
 
     assert "1.9 kN" in shown
+
+
+def written(screen, text):
+    """Open the pad, type and enter, as the window hands it on."""
+    screen.press(Press.REMARK)
+    screen.pad.write("N")  # the letter of the key that opened it
+    for letter in text:
+        screen.pad.key(pygame.K_a)
+        screen.pad.write(letter)
+    screen.pad.key(pygame.K_RETURN)
+
+
+def shown(screen):
+    """Return every line of text on the screen's panels."""
+    return [line for panel in screen.panels(lay_out((1280, 800), True)) for line in texts(panel.items)]
+
+
+def test_a_remark_is_kept_at_its_time_listed_and_a_stop(screen, tmp_path, words):
+    """What is typed at 4:10 stands in the list with its time, is there again later, and down goes to it."""
+    screen.seek(250.0)
+    written(screen, "Look astern first")
+    again = ReplayScreen(sailed.run(), load_lesson("lantern-pool"), tmp_path, DAY, words)
+    again.seek(240.0)
+    again.press(Press.DOWN)
+
+    assert again.t_s == 250.0
+    assert again.pad.kept == [Remark(250.0, "Look astern first")]
+    assert {"4:10", "Look astern first"} <= set(shown(again))
+
+
+def test_a_remark_at_the_same_place_is_taken_in_hand_and_left_empty_goes(screen):
+    """Opening the pad there gives the line back; emptied, nothing and no file is left."""
+    screen.seek(250.0)
+    written(screen, "Ab")
+    screen.press(Press.REMARK)
+    assert screen.pad.line == "Ab"
+    for _ in range(2):
+        screen.pad.key(pygame.K_BACKSPACE)
+    screen.pad.key(pygame.K_RETURN)
+
+    assert screen.pad.kept == []
+    assert not (screen.folder / remarks.FILE).exists()
+
+
+def test_escape_drops_the_line_and_undo_brings_back_what_was_taken_away(screen):
+    """Escape keeps nothing; Backspace takes the one here away; each undo goes one change back."""
+    screen.seek(250.0)
+    screen.press(Press.REMARK)
+    screen.pad.key(pygame.K_x)
+    screen.pad.write("x")
+    screen.pad.key(pygame.K_ESCAPE)
+    assert screen.pad.line is None
+    assert not screen.pad.changed
+    written(screen, "Well laid")
+    screen.press(Press.ABORT)
+    assert remarks.read(screen.folder) == []
+    screen.press(Press.UNDO)
+    assert remarks.read(screen.folder) == [Remark(250.0, "Well laid")]
+    screen.press(Press.UNDO)
+    assert remarks.read(screen.folder) == []
+
+
+def test_a_remark_is_one_line_of_a_bounded_length(screen):
+    """What is pasted with breaks in it becomes one line; more than fits is not taken."""
+    screen.press(Press.REMARK)
+    screen.pad.key(pygame.K_v)
+    screen.pad.write("a\nb" + "c" * 500)
+
+    assert screen.pad.line == "ab" + "c" * (MOST_LETTERS - 2)
+
+
+@pytest.mark.parametrize("torn", ['{"remarks": [', '{"remarks": [{"t_s": "x", "text": "y"}]}', "[]"])
+def test_a_torn_file_of_remarks_is_no_hindrance(tmp_path, torn):
+    """It is as if there were none."""
+    (tmp_path / remarks.FILE).write_text(torn, encoding="utf-8")
+
+    assert remarks.read(tmp_path) == []

@@ -111,6 +111,7 @@ def test_the_help_tells_every_key(screen, words):
     told = {act for acts, _ in scene_overlay.HELP for act in acts}
     untold = {Press.UP, Press.DOWN, Press.LEFT, Press.RIGHT, Press.AGAIN, Press.BEFORE, Press.PAN_UP, Press.PAN_DOWN}
     untold |= {Press.SETTINGS}  # of the list of lessons
+    untold |= {Press.REMARK, Press.UNDO}  # of a run looked at again
     assert set(KEYS) - told - untold <= {Press.HELP, Press.RADAR, Press.AIS}
     screen.press(Press.ESCAPE)
     assert not screen.standing

@@ -12,6 +12,8 @@
   var side = ["side-casing", "side-chain"].map(function (id) { return document.getElementById(id); });
   var bed = document.getElementById("side-bed");
   var anchor = document.getElementById("side-anchor");
+  var remark = document.getElementById("remark");
+  var remarks = document.querySelectorAll("[data-remark]");
   var shown = document.querySelectorAll("[data-read]");
 
   function pose(what, p) { what.setAttribute("transform", "translate(" + p[0] + " " + p[1] + ") rotate(" + p[2] + ")"); }
@@ -40,6 +42,12 @@
     cursor.setAttribute("x2", data.x[k]);
     live.setAttribute("visibility", "visible");
     cursor.setAttribute("visibility", "visible");
+    if (remark) { // the latest one up to this time, for a while
+      remark.textContent = "";
+      remarks.forEach(function (r) {
+        if (+r.dataset.remark < t + 1 && t - r.dataset.remark < 30) { remark.textContent = r.textContent; }
+      });
+    }
     shown.forEach(function (cell) {
       var value = data.read[k][+cell.dataset.read];
       cell.textContent = value === null ? "–" : value.toFixed(1).replace("-", "−");
