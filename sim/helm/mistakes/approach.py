@@ -77,6 +77,10 @@ class StopsByTheLog(Mistaken):
             yield self.pilot.twist(self._head(), 0.0)
         yield self.pilot.levers(0.0) + self.pilot.helm(0.0)
 
+    def _hold_bow(self) -> list[cmd.Command]:
+        """Believe her stopped until the anchor is on the bottom."""
+        return super()._hold_bow() if self.heard("on_the_bottom") else self.pilot.twist(self._head(), 0.0)
+
 
 class DumpsTheChain(Mistaken):
     """Leaves the brake open at the bottom, with the boat lying still."""
