@@ -61,7 +61,7 @@ class App:
         self.out, self.boat = out, boat
         self.sailed: Session | None = None  # sailed to its end, not marked yet
         self.chosen, self._keep = chosen or Preferences(), chosen is not None
-        self.words = Catalogue(load_words(language or self.chosen.language))
+        self.words = Catalogue(load_words(language or self.chosen.language), self.chosen.units)
         self.window = pygame.Window(self.words("ui.chooser.title"), size, resizable=True)
         self.window.minimum_size = LEAST
         self.shown: ResultScreen | None = None  # to come back to from looking at the run again
@@ -191,8 +191,8 @@ class App:
                 self.speaker = Speaker(new.sound)
             if new.keys != old.keys:
                 self.bindings = self.inputs.bindings = Bindings(new.keys)
-            if new.language != old.language:
-                self.words = screen.words = Catalogue(load_words(new.language))
+            if (new.language, new.units) != (old.language, old.units):
+                self.words = screen.words = Catalogue(load_words(new.language), new.units)
             if (new.colours, new.brightness) != (old.colours, old.brightness):
                 self.palette = self._colours(0.0)
                 screen.use(self.palette)

@@ -9,6 +9,7 @@ from sim.helm.aids import Aids
 from sim.helm.view import View
 from sim.model.catenary import reach_on_bed_m
 from sim.scenario.brief import Brief
+from sim.ui.measures import whole
 from sim.ui.scene_furniture import true_wind
 from sim.ui.words import Catalogue
 
@@ -113,11 +114,12 @@ class PlanSheet:
         if name in self.chosen:
             return words(f"ui.sheet.{name}.{self.answer(name)}")
         if name == "spot":
-            return words("ui.sheet.place", north_m=f"{self.spot_m[0]:.0f}", east_m=f"{self.spot_m[1]:.0f}")
+            return words("ui.sheet.place", north_m=whole(self.spot_m[0]), east_m=whole(self.spot_m[1]))
         if name in ("lie", "escape"):
             return f"{self.lie_deg if name == 'lie' else self.escape_deg:03d}°"
-        metres = {"depth": f"{self.depth_m:.1f}", "rise": f"{self.rise_m:.1f}", "rode": f"{self.rode_m:.0f}"}
-        return words("ui.metres", length_m=metres[name])
+        if name == "rode":
+            return words.length("cable", self.rode_m)
+        return words.length("depth", self.depth_m if name == "depth" else self.rise_m, 1)
 
     def rows(self, words: Catalogue) -> list[tuple[str, str]]:
         """Return each row's heading and value in words."""

@@ -10,6 +10,7 @@ from pydantic import BaseModel, ConfigDict, Field, field_validator
 from sim.scenario import load
 from sim.scenario.words import ENGLISH
 from sim.ui import fore_keys, keys
+from sim.ui.measures import Units
 
 FILE = "window.yaml"
 Colours = Literal["lesson", "day", "night"]
@@ -26,6 +27,7 @@ class Preferences(BaseModel):
         reduced_motion: whether picture and water stand still where nothing is lost by it.
         sound: whether there is any.
         language: of all that is said, the name of a file of words.
+        units: in which lengths are read; fathoms are for depth and cable, with feet for distances.
         keys: own keys, by the name of what they do.
     """
 
@@ -37,6 +39,7 @@ class Preferences(BaseModel):
     reduced_motion: bool = False
     sound: bool = True
     language: Annotated[str, Field(pattern=r"^[a-z][a-z-]{0,19}$")] = ENGLISH
+    units: Units = "metres"
     keys: dict[str, str] = {}
 
     @field_validator("keys")
@@ -82,6 +85,7 @@ def write(chosen: Preferences, file: Path | None = None) -> Path:
         f"reduced_motion: {str(chosen.reduced_motion).lower()}",
         f"sound: {str(chosen.sound).lower()}",
         f"language: {chosen.language}",
+        f"units: {chosen.units}",
         "keys:" if chosen.keys else "keys: {}",
         *(f'  {name}: "{key}"' for name, key in sorted(chosen.keys.items())),
     ]

@@ -203,7 +203,9 @@ class SailScreen(Presses):
     def _letter(self, layer: pygame.Surface, camera: Camera, seen: pygame.Rect) -> bool:
         """Paint where the boats beyond the plan lie, and all its lettering."""
         s = self.session
-        for item in scene_furniture.out_of_sight(camera, tuple(seen), s.view, s.aids, s.log, self.layout.unit):
+        for item in scene_furniture.out_of_sight(
+            camera, tuple(seen), s.view, s.aids, s.log, self.layout.unit, self.words
+        ):
             if isinstance(item, Words):
                 self._lines.append(item)
             else:
@@ -304,7 +306,7 @@ class SailScreen(Presses):
             for panel in self.panels(part, camera):
                 shown += panel.items
         s = self.session
-        shown += scene_furniture.out_of_sight(camera, camera.rect, s.view, s.aids, s.log, self.layout.unit)
+        shown += scene_furniture.out_of_sight(camera, camera.rect, s.view, s.aids, s.log, self.layout.unit, self.words)
         shown += scene_furniture.ringing(self.layout, s.view)
         return [*self._chart, *shown]
 

@@ -128,15 +128,20 @@ def ground_names(chart: Chart, words: Catalogue) -> Iterator[Item]:
         yield Words("chart", middle, words.ground(letters).upper(), "label", SMALL, "second", "c", True)
 
 
-def lines(chart: Chart, soundings: bool) -> Iterator[Item]:
+def _charted(depth_m: float, words: Catalogue) -> str:
+    """Return the figure of a contour: whole where it is whole."""
+    return words.figure("depth", depth_m, 1)[0].removesuffix(".0")
+
+
+def lines(chart: Chart, soundings: bool, words: Catalogue) -> Iterator[Item]:
     """Yield charted contours with their figures, zones, and soundings where asked for."""
     for depth, line in chart.contours:
         yield Stroke("chart", _points(eased(line)), "second", 1.0)
         for share in (0.28, 0.72):
             n, e = line[int(share * (len(line) - 1))]
-            yield Words("chart", (float(n), float(e)), f"{depth:g}", "label", SMALL, "second", "c", True)
+            yield Words("chart", (float(n), float(e)), _charted(depth, words), "label", SMALL, "second", "c", True)
     for n, e, depth in chart.soundings.tolist() if soundings else ():
-        yield Words("chart", (n, e), f"{depth:.1f}", "label", SMALL, "second", "c", True)
+        yield Words("chart", (n, e), words.figure("depth", depth, 1)[0], "label", SMALL, "second", "c", True)
     for zone in chart.zones:
         outline = _points(zone.polygon_m)
         yield Stroke("chart", outline, "ink", 1.6, (10.0, 6.0), True, True)
@@ -185,7 +190,7 @@ def chart(
     return (
         *depths(raster, depth_m),
         *ground(paper, 1.0 if soundings else 2.2),
-        *lines(paper, soundings),
+        *lines(paper, soundings, words),
         *ground_names(paper, words),
         *landmarks(paper, DepthAt(raster, depth_m)),
         Ring("brief", (a.north_m, a.east_m), a.radius_m, "second", "dots"),

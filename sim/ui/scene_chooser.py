@@ -10,6 +10,7 @@ from sim.scenario.library import Lesson
 from sim.ui import fonts
 from sim.ui.display import Panel
 from sim.ui.layout import Layout, Rect
+from sim.ui.measures import tenths, whole
 from sim.ui.palette import Ink
 from sim.ui.sheet import BODY, LABEL, LEAD, Sheet
 from sim.ui.words import Catalogue
@@ -101,14 +102,14 @@ def facts(lesson: Lesson, seed: int, words: Catalogue) -> list[tuple[str, str]]:
         final=f"{round(deg(f.sector_rad[1])) % 360:03d}°",
     )
     moves = t.rise_m + t.fall_m > 0.05
-    heights = words("ui.brief.tide", rise_m=f"{t.rise_m:.1f}", fall_m=f"{t.fall_m:.1f}")
+    heights = words("ui.brief.tide", rise_m=tenths(t.rise_m), fall_m=tenths(t.fall_m), unit=words.unit("depth"))
     tide = heights if moves else words("ui.head.no_tide")
-    draught, roller = f"{boat.draught_m:.1f}", f"{boat.roller_height_m:.1f}"
+    draught, roller = tenths(boat.draught_m), tenths(boat.roller_height_m)
     ship = words("ui.brief.boat", title=boat.title, draught_m=draught, roller_m=roller)
     gear = words(
-        "ui.brief.gear", chain_m=f"{boat.chain_m:.0f}", chain_mm=f"{boat.chain_mm:.0f}",
+        "ui.brief.gear", chain_m=whole(boat.chain_m), chain_mm=f"{boat.chain_mm:.0f}",
         anchor=words(f"ui.anchor.{boat.anchor}") if words.known(f"ui.anchor.{boat.anchor}") else boat.anchor,
-        anchor_kg=f"{boat.anchor_kg:.0f}", rate_mpmin=f"{boat.windlass_mps * 60.0:.0f}",
+        anchor_kg=f"{boat.anchor_kg:.0f}", rate_mpmin=whole(boat.windlass_mps * 60.0),
     )  # fmt: skip
     return [
         (words("ui.brief.wind.title"), wind),
@@ -127,7 +128,10 @@ def brief(layout: Layout, lesson: Lesson, seed: int, tried: Sequence[Tried], wor
     sheet.line("frame", [(0, 1), (sheet.wide, 1)], "ink", 2.0)
     sheet.text("brief", 28, 16, lesson.title, "figure", 28, room=sheet.wide - 56)
     y = 56.0
-    for text, face, size in ((lesson.brief.aim, "strong", LEAD), (lesson.brief.words, "text", LEAD)):
+    for text, face, size in (
+        (words.prose(lesson.brief.aim), "strong", LEAD),
+        (words.prose(lesson.brief.words), "text", LEAD),
+    ):
         room = (sheet.wide - 56) * sheet.unit
         for line in fonts.wrapped(text, face, sheet.size(size), room):  # type: ignore[arg-type]
             sheet.text("brief", 28, y, line, face, size)  # type: ignore[arg-type]

@@ -5,6 +5,7 @@ import math
 from sim.base.units import deg, knots
 from sim.helm.view import Handling, View
 from sim.scenario.brief import Brief
+from sim.ui.measures import whole
 from sim.ui.palette import Ink
 from sim.ui.sheet import BODY, FIGURE, LABEL, LEAD, Sheet
 from sim.ui.words import Catalogue
@@ -136,7 +137,7 @@ def tackle(sheet: Sheet, h: Handling, brief: Brief, words: Catalogue) -> None:
     on, off = words("ui.tackle.on"), words("ui.tackle.off")
     motor = words({1: "ui.tackle.veering", -1: "ui.tackle.heaving"}.get(h.motion, "ui.tackle.stopped"))
     if h.stop_at_m > 0.0:
-        motor = words("ui.tackle.stops_at", length_m=f"{h.stop_at_m:.0f}")
+        motor = words("ui.tackle.stops_at", length_m=whole(h.stop_at_m))
     holding, running = h.brake > 0.5, h.brake <= 0.5
     states = (
         (words("ui.brake"), _grip(h.brake, words), holding, running),

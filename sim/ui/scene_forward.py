@@ -123,7 +123,8 @@ def _chain(sheet: Sheet, at: Moment, words: Catalogue) -> None:
     h, running = at.bow.rodes[at.rode], at.bow.running[at.rode]
     title = words("ui.chain_out" if at.rode == 0 else f"ui.out.{h.role}")
     sheet.label(MARGIN, 7, title, 200)
-    sheet.figure("display:counter", MARGIN, 18, f"{abs(h.counter_m):.0f}", GREAT, words("ui.m"), 30)
+    figure, unit = words.figure("cable", abs(h.counter_m))
+    sheet.figure("display:counter", MARGIN, 18, figure, GREAT, unit, 30)
     if running:
         way = words("ui.two.runs_out" if running > 0 else "ui.two.comes_in")
         sheet.text("eye", sheet.wide - MARGIN, 34, way, "strong", LEAD + 3, "hot", "ne", 240)

@@ -10,11 +10,12 @@ from sim.helm.aids import Aids
 from sim.helm.instruments import Readings
 from sim.helm.view import View
 from sim.scenario.brief import Brief
-from sim.ui import fonts
+from sim.ui import fonts, measures
 from sim.ui.camera import Camera
 from sim.ui.display import Anchor, Box, Fill, Item, Panel, Words
 from sim.ui.layout import Layout
 from sim.ui.logbook import Logbook, fresh
+from sim.ui.measures import tenths, whole
 from sim.ui.palette import Ink
 from sim.ui.scene_dials import bearing
 from sim.ui.scene_ledger import target_name
@@ -23,7 +24,7 @@ from sim.ui.sheet import BODY, Sheet
 from sim.ui.words import Catalogue
 
 RINGS_S = 12.0
-LENGTHS_M = (5, 10, 20, 40, 50, 100)
+LENGTHS = (5, 10, 20, 40, 50, 100, 200)
 QUIET = (ev.PlanMade, ev.TransitTaken)
 
 
@@ -76,8 +77,9 @@ def scale(layout: Layout, px_per_m: float, words: Catalogue, up_rad: float = 0.0
     """Return the box of north and scale."""
     left, top, wide, tall = layout.plan
     u = layout.small
-    length = max((m for m in LENGTHS_M if m * px_per_m / u <= 120.0), default=LENGTHS_M[0])
-    bar = length * px_per_m / u
+    px = px_per_m * measures.per(words.units, "distance") / u
+    length = max((each for each in LENGTHS if each * px <= 120.0), default=LENGTHS[0])
+    bar = length * px
     w, h = round((bar + 112) * u), round(38 * u)
     sheet = Sheet("plan:scale", (left + wide - w - round(12 * u), top + tall - h - round(12 * u), w, h), u)
     c, s = math.cos(up_rad), math.sin(up_rad)
@@ -90,7 +92,7 @@ def scale(layout: Layout, px_per_m: float, words: Catalogue, up_rad: float = 0.0
     for k in range(parts):
         x = 50 + k * bar / parts
         sheet.box("frame", (x, 16, bar / parts, 6), "ink" if k % 2 == 0 else "panel", "ink", 1.2)
-    sheet.text("frame", 58 + bar, 19, words("ui.metres", length_m=length), "label", 16.0, anchor="w", room=50)
+    sheet.text("frame", 58 + bar, 19, f"{length} {words.unit('distance')}", "label", 16.0, anchor="w", room=50)
     return sheet.panel()
 
 
@@ -102,17 +104,17 @@ def said(event: ev.Event, view: View, brief: Brief, words: Catalogue) -> tuple[s
     values = {name: value for name, value in vars(event).items() if isinstance(value, str | int | float)}
     lead = ""
     if isinstance(event, ev.RangeTaken):
-        values |= {"range_m": f"{event.range_m:.0f}", "bearing": bearing(event.bearing_rad)}
+        values |= {"range_m": whole(event.range_m), "bearing": bearing(event.bearing_rad)}
         lead = target_name(event.target, view, brief)
     elif isinstance(event, ev.HailAnswered):
-        values |= {"rode_m": f"{event.rode_m:.0f}", "rode_kind": words(f"rode.{event.rode_kind}")}
+        values |= {"rode_m": whole(event.rode_m), "rode_kind": words(f"rode.{event.rode_kind}")}
         lead = target_name(event.target, view, brief)
     elif isinstance(event, ev.DepthSounded):
-        values |= {"least_m": f"{event.least_m:.1f}", "most_m": f"{event.most_m:.1f}"}
+        values |= {"least_m": tenths(event.least_m), "most_m": tenths(event.most_m)}
     elif isinstance(event, ev.Left):
         values |= {"reason": words(f"refuse.{event.reason}") if words.known(f"refuse.{event.reason}") else event.reason}
     elif isinstance(event, ev.LineAshore):
-        values |= {"out_m": f"{event.out_m:.0f}"}
+        values |= {"out_m": whole(event.out_m)}
     key = "event." + "".join("_" + c.lower() if c.isupper() else c for c in type(event).__name__).lstrip("_")
     text = words.told(key, values)
     hot = isinstance(
@@ -165,7 +167,7 @@ def banner(layout: Layout, title: str, detail: str) -> Panel:
 
 
 def out_of_sight(
-    camera: Camera, seen_px: tuple[int, ...], view: View, aids: Aids, log: Logbook, unit: float
+    camera: Camera, seen_px: tuple[int, ...], view: View, aids: Aids, log: Logbook, unit: float, words: Catalogue
 ) -> Iterator[Item]:
     """Yield at the plan's edge where the boats beyond it lie, their distance where ranges are granted."""
     left, top, wide, tall = seen_px
@@ -193,7 +195,7 @@ def out_of_sight(
         )
         yield Fill("eye", (tip, *barbs), "ink", "casing", 1.5)
         ranged = k < len(aids.ranges_m)
-        text = f"{seen.name}  {aids.ranges_m[k]:.0f} m" if ranged else seen.name
+        text = f"{seen.name}  {words.length('distance', aids.ranges_m[k])}" if ranged else seen.name
         anchor: Anchor = "w" if c < -0.5 else "e" if c > 0.5 else "n" if s < 0 else "s"
         shift = (-1.6 * size * c, -1.6 * size * s)
         yield Words(

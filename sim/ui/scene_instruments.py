@@ -8,11 +8,12 @@ from sim.core import events as ev
 from sim.core.state import TRACE_S
 from sim.helm.view import View
 from sim.scenario.brief import Brief
-from sim.ui import fonts
+from sim.ui import fonts, measures
 from sim.ui.display import Item, Panel, Stroke
 from sim.ui.keys import Press
 from sim.ui.layout import Layout
 from sim.ui.logbook import last
+from sim.ui.measures import Kind, tenths, whole
 from sim.ui.scene_dials import bearing
 from sim.ui.sheet import BODY, FIGURE, LABEL, Sheet
 from sim.ui.words import Catalogue
@@ -50,11 +51,12 @@ def panel(which: Press, layout: Layout, view: View, brief: Brief, words: Catalog
 def _sounder(sheet: Sheet, view: View, brief: Brief, words: Catalogue) -> None:
     """Set the depth of the last minutes, the keel's depth a line across it."""
     depth = view.readings.depth_m
-    sheet.figure("display:depth", 14, 24, f"{depth:.1f}", FIGURE, words("ui.m"), 40)
-    under = words("ui.instrument.under_keel", depth_m=f"{depth - brief.boat.draught_m:.1f}")
+    sheet.figure("display:depth", 14, 24, *_first(words, "depth", depth, 1))
+    under = words("ui.instrument.under_keel", depth_m=tenths(depth - brief.boat.draught_m))
     sheet.text("display:depth", sheet.wide - 14, 34, under, "label", BODY, "second", "ne", 170)
     left, top, wide, tall = 44.0, 66.0, sheet.wide - 58.0, sheet.tall - 66.0 - 30.0
-    most = 2.0 * math.ceil(0.5 * max(*view.trace_m, depth, brief.boat.draught_m + 1.0) + 0.5)
+    per = measures.per(words.units, "depth")
+    most = per * 4.0 * math.ceil(0.25 * max(*view.trace_m, depth, brief.boat.draught_m + 1.0) / per + 0.25)
 
     def at(seconds_ago: float, d: float) -> tuple[float, float]:
         return left + wide * (1.0 - seconds_ago / TRACE_S), top + tall * d / most
@@ -62,7 +64,7 @@ def _sounder(sheet: Sheet, view: View, brief: Brief, words: Catalogue) -> None:
     for k in range(5):
         d = most * k / 4
         sheet.line("frame", [at(TRACE_S, d), at(0.0, d)], "rule", 1.0)
-        sheet.text("frame", left - 6, at(0, d)[1], f"{d:g}", "label", LABEL, "second", "e")
+        sheet.text("frame", left - 6, at(0, d)[1], f"{d / per:.0f}", "label", LABEL, "second", "e")
     trace = [at(len(view.trace_m) - 1 - k, d) for k, d in enumerate(view.trace_m)]
     if len(trace) > 1:
         foot = top + tall
@@ -105,13 +107,19 @@ def _plot(sheet: Sheet, view: View, centre: tuple[float, float], radius_m: float
     sheet.fill("display:fix", hull, "hot", "panel")
 
 
+def _first(words: Catalogue, kind: Kind, length_m: float, digits: int = 0) -> tuple[str, float, str, float]:
+    """Return a length as the great figure of an instrument: figure, size, unit and the unit's room."""
+    figure, unit = words.figure(kind, length_m, digits)
+    return figure, FIGURE, unit, 40.0
+
+
 def _anchor(sheet: Sheet, view: View, words: Catalogue) -> None:
     """Set bearing and distance from the antenna to the anchor's mark."""
     mark = last(view, ev.AnchorMarked)
     if not isinstance(mark, ev.AnchorMarked) or view.to_mark is None:
         sheet.text("frame", 14, 40, words("ui.instrument.no_mark"), "text", BODY, "second", room=sheet.wide - 28)
         return
-    sheet.figure("display:fix", 14, 24, f"{view.to_mark.distance_m:.0f}", FIGURE, words("ui.m"), 40)
+    sheet.figure("display:fix", 14, 24, *_first(words, "distance", view.to_mark.distance_m))
     sheet.text("display:fix", sheet.wide - 14, 24, bearing(view.to_mark.bearing_rad), "figure", FIGURE, anchor="ne")
     _plot(sheet, view, (mark.north_m, mark.east_m), None)
     _lines(sheet, words("ui.instrument.from_antenna"))
@@ -121,7 +129,7 @@ def _circle(sheet: Sheet, view: View, words: Catalogue, radius_m: float) -> None
     """Set the alarm circle: its radius, how far off its middle she is, and the keys that size and place it."""
     ring = last(view, ev.AlarmSet)
     set_now = ring if isinstance(ring, ev.AlarmSet) and ring.on else None
-    sheet.figure("told", 14, 24, f"{set_now.radius_m if set_now else radius_m:.0f}", FIGURE, words("ui.m"), 40)
+    sheet.figure("told", 14, 24, *_first(words, "distance", set_now.radius_m if set_now else radius_m))
     state = words("ui.instrument.alarm_on" if set_now else "ui.instrument.alarm_off")
     sheet.text("told", sheet.wide - 14, 34, state, "strong", BODY, "ink" if set_now else "hot", "ne", 180)
     centre = (set_now.north_m, set_now.east_m) if set_now else None
@@ -174,7 +182,7 @@ def _radar(sheet: Sheet, view: View, words: Catalogue) -> None:
         ring = [at(ring_m, 0.1309 * n) for n in range(48)]
         sheet.line("display:radar", ring, "second", 1.0, closed=True)
     sheet.line("display:radar", [(cx, cy), at(seen.scale_m, 0.0)], "second", 1.0)
-    rings = words("ui.instrument.rings", ring_m=f"{seen.rings_m[0]:.0f}" if seen.rings_m else "")
+    rings = words("ui.instrument.rings", ring_m=whole(seen.rings_m[0]) if seen.rings_m else "")
     sheet.text("display:radar", 14, 34, rings, "label", BODY, "ink", room=96)
     for row, (name, value) in enumerate((("gain", seen.gain), ("sea", seen.sea))):
         y = 62 + 40 * row
@@ -196,7 +204,17 @@ def _ais(sheet: Sheet, view: View, words: Catalogue) -> None:
     for k, (away_m, off_rad, mark) in enumerate(sorted(rows, key=lambda row: row[0])[:AIS_ROWS]):
         y = 32 + 27 * k
         sheet.text("display:ais", 14, y, mark.name, "text", BODY, "ink", room=112)
-        sheet.text("display:ais", 206, y - 1, f"{away_m:.0f} m  {bearing(off_rad)}", "figure", 17, "ink", "ne", 84)
+        sheet.text(
+            "display:ais",
+            206,
+            y - 1,
+            f"{words.length('distance', away_m)}  {bearing(off_rad)}",
+            "figure",
+            17,
+            "ink",
+            "ne",
+            84,
+        )
         age = words("ui.instrument.age", age_s=f"{mark.age_s:.0f}")
         sheet.text("display:ais", sheet.wide - 14, y, age, "label", BODY, "second", "ne", 90)
 

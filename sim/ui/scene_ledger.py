@@ -11,6 +11,7 @@ from sim.ui import scene_dials
 from sim.ui.display import Panel
 from sim.ui.layout import Layout
 from sim.ui.logbook import Logbook, last
+from sim.ui.measures import tenths
 from sim.ui.scene_dials import COLUMN, LEFT, RIGHT, bearing
 from sim.ui.scene_foredeck import foredeck
 from sim.ui.scene_signals import signals
@@ -81,9 +82,9 @@ def _head(sheet: Sheet, view: View, brief: Brief, pace: Pace, turn: str, words: 
     sheet.text("display:clock", right, 8, clock(view.readings.t_s), "figure", 22.0, anchor="ne")
     fall, rise = brief.tide.fall_m, brief.tide.rise_m
     if rise >= 0.05:
-        tide = words("ui.head.rise", rise_m=f"{rise:.1f}")
+        tide = words("ui.head.rise", rise_m=tenths(rise))
     elif fall >= 0.05:
-        tide = words("ui.head.fall", fall_m=f"{fall:.1f}")
+        tide = words("ui.head.fall", fall_m=tenths(fall))
     else:
         tide = words("ui.head.no_tide")
     sheet.text("brief", LEFT, 33, tide, "text", BODY, "second", room=right - LEFT - 156)
@@ -100,13 +101,15 @@ def _depth(sheet: Sheet, view: View, brief: Brief, rode: int | None, words: Cata
     """Set the depth, and the chain out of one rode unless its count is not known here."""
     r = view.readings
     sheet.label(LEFT, 7, words("ui.depth"), COLUMN + 14)
-    sheet.figure("display:depth", LEFT, 20, f"{r.depth_m:.1f}", GREAT, words("ui.m"), 30)
+    figure, unit = words.figure("depth", r.depth_m, 1)
+    sheet.figure("display:depth", LEFT, 20, figure, GREAT, unit, 30)
     sheet.rule(sheet.tall - 1)
     if rode is None:
         return
     out_m = view.rodes[rode].counter_m
     sheet.label(RIGHT, 7, words("ui.chain_out" if rode == 0 else f"ui.out.{view.rodes[rode].role}"), COLUMN)
-    sheet.figure("display:counter", RIGHT, 20, f"{abs(out_m):.0f}", GREAT, words("ui.m"), 30)
+    figure, unit = words.figure("cable", abs(out_m))
+    sheet.figure("display:counter", RIGHT, 20, figure, GREAT, unit, 30)
     height = r.depth_m + brief.boat.roller_height_m
     if out_m > height and rode == 0:
         ratio = words("ui.times_depth", ratio=f"{out_m / height:.1f}")
@@ -135,7 +138,7 @@ def strip(sheet: Sheet, out: float, words: Catalogue) -> None:
         for b in range(tens):
             sheet.box("display:counter", (x + (b - 0.5 * tens) * 8.0 + 1, 12, 6, 16), "hot")
         if abs(x - middle) > 62 and LEFT + 10 < x < sheet.wide - LEFT - 10:
-            sheet.text("display:counter", x, 38, f"{10 * tens}", "label", BODY, "second", "n")
+            sheet.text("display:counter", x, 38, words.figure("cable", 10.0 * tens)[0], "label", BODY, "second", "n")
     sheet.fill("frame", [(middle - 7.5, 3), (middle + 7.5, 3), (middle, 13)], "ink")
     sheet.line("frame", [(middle, 8), (middle, 37)], "ink", 2.0)
     sheet.text("frame", middle, 38, words("ui.at_roller"), "label", BODY, "second", "n")
@@ -149,7 +152,7 @@ def _notes(sheet: Sheet, view: View, brief: Brief, words: Catalogue) -> None:
     found = last(view, ev.RangeTaken)
     sheet.label(LEFT, 6, words("ui.last_range"))
     if isinstance(found, ev.RangeTaken):
-        told = f"{found.range_m:.0f} m  {bearing(found.bearing_rad)}"
+        told = f"{words.length('distance', found.range_m)}  {bearing(found.bearing_rad)}"
         sheet.text("told", right, 19, told, "figure", SMALL_FIGURE + 2, anchor="ne")
         sheet.text("told", LEFT, 24, target_name(found.target, view, brief), "text", BODY, room=190)
     else:
@@ -159,7 +162,7 @@ def _notes(sheet: Sheet, view: View, brief: Brief, words: Catalogue) -> None:
     sheet.label(LEFT, 53, words("ui.transit"))
     if isinstance(taken, ev.TransitTaken) and view.transit_open_m is not None:
         shut = view.transit_open_m == 0.0
-        held = words("ui.transit.open", open_m=f"{abs(view.transit_open_m):.1f}")
+        held = words("ui.transit.open", open_m=tenths(abs(view.transit_open_m)))
         when = words("ui.transit.taken", bearing=bearing(taken.bearing_rad), at=clock(taken.tick / 60.0))
         sheet.text("told", LEFT, 71, when, "text", BODY, room=200)
         said = words("ui.transit.shut") if shut else held

@@ -196,7 +196,7 @@ def _glass(sheet: Sheet, open_m: float, words: Catalogue) -> None:
     x = middle + off
     sheet.fill("told", [(x - 9, foot - 6), (x + 9, foot - 6), (x, foot - 24)], "hot", "panel")
     sheet.line("told", [(x, foot - 6), (x, foot)], "hot", 3.0)
-    told = words("ui.transit.shut") if open_m == 0.0 else f"{abs(open_m):.1f}"
+    told = words("ui.transit.shut") if open_m == 0.0 else words.figure("distance", abs(open_m), 1)[0]
     where = left + 6 if off > 0 else left + wide - 6
     sheet.text(
         "told", where, top + 3, told, "label", LABEL, "ink" if open_m == 0.0 else "hot", "nw" if off > 0 else "ne", 44

@@ -162,7 +162,15 @@ def _tide(sheet: Sheet, passed: Passed, y: float, words: Catalogue) -> float:
         sheet.line("brief", ahead, "second", 1.4, (5.0, 5.0))
     if len(behind) > 1:
         sheet.line("brief", behind, "ink", 2.4)
-    sheet.text("frame", MARGIN, y + STRIP - 26, f"{low:.1f} – {high:.1f} m", "label", LABEL, "second")
+    sheet.text(
+        "frame",
+        MARGIN,
+        y + STRIP - 26,
+        f"{words.figure('depth', low, 1)[0]} – {words.length('depth', high, 1)}",
+        "label",
+        LABEL,
+        "second",
+    )
     return y + STRIP
 
 
@@ -195,14 +203,22 @@ def _figures(sheet: Sheet, passed: Passed, y: float, words: Catalogue) -> None:
     gust = max((knots(h.wind_mps) for h in passed.hours), default=0.0)
     unknown = words("ui.night.unknown")
     wind = unknown if now is None else f"{knots(now.wind_mps):.0f} kn  {bearing(now.from_rad)}"
-    off = unknown if now is None or now.off_m is None else f"{now.off_m:.0f} m"
-    near = unknown if now is None or now.near_m is None else f"{now.near_m:.0f} m"
+    off = unknown if now is None or now.off_m is None else words.length("distance", now.off_m)
+    near = unknown if now is None or now.near_m is None else words.length("distance", now.near_m)
     furthest, nearest = passed.furthest_m, passed.nearest_m
     rows = (
         ("ui.night.asleep", f"{hours}:{minutes:02d}", words("ui.night.of", hours=f"{passed.until_s / 3600.0:g}")),
         ("ui.wind", wind, words("ui.night.most", figure=f"{gust:.0f} kn")),
-        ("ui.night.mark", off, "" if furthest is None else words("ui.night.most", figure=f"{furthest:.0f} m")),
-        ("ui.night.near", near, "" if nearest is None else words("ui.night.least", figure=f"{nearest:.0f} m")),
+        (
+            "ui.night.mark",
+            off,
+            "" if furthest is None else words("ui.night.most", figure=words.length("distance", furthest)),
+        ),
+        (
+            "ui.night.near",
+            near,
+            "" if nearest is None else words("ui.night.least", figure=words.length("distance", nearest)),
+        ),
     )
     column = (sheet.wide - 2.0 * MARGIN) / len(rows)
     for k, (heading, figure, more) in enumerate(rows):

@@ -62,7 +62,7 @@ def others(view: View, aids: Aids, log: Logbook, words: Catalogue) -> Iterator[I
             continue
         clear = 0.5 * seen.loa_m * abs(math.cos(pose.heading_rad)) + 1.5 if seen.shown else 0.0
         near = k < len(aids.ranges_m) and aids.ranges_m[k] < NEAR_M
-        text = f"{seen.name}  {aids.ranges_m[k]:.0f} m" if near else seen.name
+        text = f"{seen.name}  {words.length('distance', aids.ranges_m[k])}" if near else seen.name
         source = "aid:ranges" if near else "eye"
         yield Words(source, place, text, "text", LETTER, "ink", "n", True, shift=(0.0, 5.0), clear=clear)
 

@@ -8,6 +8,7 @@ from sim.scenario.library import Lesson
 from sim.ui import fonts
 from sim.ui.display import LEAST_PX, Disc, Face, Hull, Item, Mark, Panel, Ring, Stroke, Words
 from sim.ui.layout import Layout, Rect
+from sim.ui.measures import tenths
 from sim.ui.planning import ROWS, PlanSheet
 from sim.ui.scene_chooser import facts
 from sim.ui.sheet import BODY, LABEL, Sheet
@@ -69,7 +70,7 @@ def sheet(
     s.line("frame", [(1, 0), (1, s.tall)], "ink", 2.0)
     s.text("frame", 22, 12, lesson.title, "figure", 26, room=SHEET - 44)
     y = 46.0
-    for line in fonts.wrapped(lesson.brief.aim, "strong", s.size(BODY), (SHEET - 44) * s.unit)[:2]:
+    for line in fonts.wrapped(words.prose(lesson.brief.aim), "strong", s.size(BODY), (SHEET - 44) * s.unit)[:2]:
         s.text("brief", 22, y, line, "strong", BODY)
         y += 20
     y = _facts(s, y + 6, lesson, seed, words)
@@ -117,7 +118,7 @@ def _tide(s: Sheet, y: float, tide: Tide, words: Catalogue) -> float:
         s.disc("brief", x, top, 3.0, "ink")
         anchor = "se" if x > left + 0.7 * wide else "sw"
         shift = 18.0 if find is min else 0.0
-        label = words("ui.planning.at", height_m=f"{height:.1f}", hours=f"{hour:.1f}")
+        label = words("ui.planning.at", height_m=tenths(height), hours=f"{hour:.1f}")
         s.text("brief", x + (4 if anchor == "sw" else -4), top + shift, label, "text", LABEL, "ink", anchor)  # type: ignore[arg-type]
     return y + tall + 24
 

@@ -5,6 +5,7 @@ from sim.run.attempt import Marked
 from sim.ui import fonts
 from sim.ui.display import Panel
 from sim.ui.layout import Layout
+from sim.ui.measures import tenths, whole
 from sim.ui.sheet import BODY, LEAD, Sheet
 from sim.ui.words import Catalogue
 
@@ -19,15 +20,15 @@ def outcome_lines(marked: Marked, words: Catalogue) -> list[tuple[str, bool]]:
         lines.append((words("ui.result.not_anchored"), False))
     else:
         lines.append((words("ui.result.held" if came.held else "ui.result.not_held"), came.held))
-        lines.append((words("ui.result.drag", drag_m=advice.figure(came.drag_m)), came.drag_m <= 3.0))
+        lines.append((words("ui.result.drag", drag_m=tenths(came.drag_m)), came.drag_m <= 3.0))
     if came.min_gap_m is not None:
-        lines.append((words("ui.result.gap", gap_m=advice.figure(came.min_gap_m)), came.min_gap_m > 5.0))
+        lines.append((words("ui.result.gap", gap_m=tenths(came.min_gap_m)), came.min_gap_m > 5.0))
     if came.grounded:
         lines.append((words("event.grounded"), False))
     if came.contact:
         lines.append((words("event.touched"), False))
     if came.scope is not None:
-        lines.append((words("ui.result.scope", out_m=f"{came.out_m:.0f}", scope=advice.figure(came.scope)), True))
+        lines.append((words("ui.result.scope", out_m=whole(came.out_m), scope=advice.figure(came.scope)), True))
     return lines
 
 
@@ -68,7 +69,12 @@ def result(layout: Layout, marked: Marked, title: str, words: Catalogue) -> Pane
             y += 23
         y += 8
     for goal in page_rows.goals(marked.marks):
-        line = words("ui.result.goal", title=goal["title"], value=goal["value"] or "–", wanted=goal["wanted"])
+        line = words(
+            "ui.result.goal",
+            title=goal["title"],
+            value=words.prose(goal["value"] or "–"),
+            wanted=words.prose(goal["wanted"]),
+        )
         sheet.disc("told", MARGIN + 6, y + 12, 5, "ink" if goal["met"] else "hot")
         for part in fonts.wrapped(line, "text", sheet.size(LEAD), (column - 24) * sheet.unit)[:2]:
             sheet.text("told", MARGIN + 24, y, part, "text", LEAD, "ink" if goal["met"] else "hot", room=column - 24)
@@ -83,7 +89,7 @@ def result(layout: Layout, marked: Marked, title: str, words: Catalogue) -> Pane
     sheet.text("told", left + wide, 84, total, "figure", 20, anchor="ne")
     y = max(_phases(sheet, marked, left, 122, wide), y) + 22
     y = _costliest(sheet, marked, y, words)
-    keep = marked.result["feedback"].get("keep", "")
+    keep = words.prose(marked.result["feedback"].get("keep", ""))
     if keep:
         _heading(sheet, MARGIN, y + 6, words("ui.result.keep"), right - MARGIN)
         for k, line in enumerate(fonts.wrapped(keep, "text", sheet.size(LEAD), (right - MARGIN) * sheet.unit)[:2]):
@@ -103,7 +109,7 @@ def _costliest(sheet: Sheet, marked: Marked, y: float, words: Catalogue) -> floa
     room = (right - MARGIN - 130) * sheet.unit
     for m in marked.marks.costliest:
         sheet.text("told", MARGIN, y + 1, f"−{m.lost:.1f}", "figure", 26, "hot")
-        lines = fonts.wrapped(advice.sentence(m, marked.language), "text", sheet.size(LEAD), room)[:3]
+        lines = fonts.wrapped(words.prose(advice.sentence(m, marked.language)), "text", sheet.size(LEAD), room)[:3]
         for k, line in enumerate(lines):
             sheet.text("told", MARGIN + 84, y + 23 * k, line, "text", LEAD)
         y += 23 * max(len(lines), 1) + 17

@@ -5,6 +5,7 @@ from sim.scenario.brief import BoatCard
 from sim.ui import fonts
 from sim.ui.display import Panel, Point
 from sim.ui.layout import Layout
+from sim.ui.measures import tenths, whole
 from sim.ui.sheet import LABEL, Sheet
 from sim.ui.words import Catalogue
 
@@ -100,13 +101,13 @@ def _told(sheet: Sheet, aids: Aids, words: Catalogue) -> tuple[list[str], str]:
     a = aids.anchor
     if a is None:
         return [], SOURCE
-    source, told = SOURCE, words("ui.side.lifts", lying_m=f"{a.lying_m:.0f}")
+    source, told = SOURCE, words("ui.side.lifts", lying_m=whole(a.lying_m))
     if aids.truth:
         truth = words(
             "ui.side.truth",
             attitude=words(f"attitude.{a.attitude}"),
             burial=f"{100.0 * a.burial:.0f}",
-            drag_m=f"{a.drag_m:.1f}",
+            drag_m=tenths(a.drag_m),
             pull_kn=f"{a.pull_n / 1000.0:.1f}",
         )
         source, told = "aid:truth", f"{truth}; {told}"

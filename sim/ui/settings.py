@@ -10,13 +10,14 @@ from sim.ui.fore_keys import Fore, TwoBindings
 from sim.ui.hands import Act
 from sim.ui.keys import Press
 from sim.ui.layout import lay_out
+from sim.ui.measures import UNITS
 from sim.ui.painter import Painter
 from sim.ui.palette import Palette
 from sim.ui.preferences import COLOURS, Preferences
 from sim.ui.scene_overlay import HELP
 from sim.ui.words import Catalogue
 
-ROWS = ("scale", "colours", "brightness", "motion", "sound", "language")
+ROWS = ("scale", "colours", "brightness", "motion", "sound", "language", "units")
 # These go through every list and answer every question, so they stay where they are.
 FIXED = (Press.UP, Press.DOWN, Press.LEFT, Press.RIGHT, Press.ENTER, Press.ESCAPE, Act.LOOK_LEFT, Act.LOOK_RIGHT)
 BOUND: tuple[tuple[Act | Press | Fore, str], ...] = (
@@ -101,6 +102,9 @@ class SettingsScreen:
         elif name == "colours":
             at = (COLOURS.index(c.colours) + steps) % len(COLOURS)
             self.chosen = c.model_copy(update={"colours": COLOURS[at]})
+        elif name == "units":
+            at = (UNITS.index(c.units) + steps) % len(UNITS)
+            self.chosen = c.model_copy(update={"units": UNITS[at]})
         elif name == "language":
             names = list(self.languages)
             at = names.index(c.language) + steps if c.language in names else 0
@@ -116,6 +120,8 @@ class SettingsScreen:
             return words("ui.settings.percent", percent=f"{100.0 * getattr(c, name):.0f}")
         if name == "colours":
             return words(f"ui.settings.colours.{c.colours}")
+        if name == "units":
+            return words(f"ui.settings.units.{c.units}")
         if name == "language":
             return self.languages.get(c.language, c.language)
         on = not c.reduced_motion if name == "motion" else c.sound

@@ -63,7 +63,7 @@ class WatchSheet:
         if name == "drag" and not self.marked:
             return words("ui.watch.unmarked")
         figure = self.wanted[name]
-        return words(f"ui.watch.{name}.is", figure=figure) if figure else words("ui.watch.off")
+        return words(f"ui.watch.{name}.is", figure=figure, figure_m=figure) if figure else words("ui.watch.off")
 
 
 def sheet(layout: Layout, orders: WatchSheet, words: Catalogue) -> Panel:

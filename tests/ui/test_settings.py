@@ -3,6 +3,7 @@
 import pygame
 import pytest
 
+from sim.base.errors import ScenarioError
 from sim.scenario.language import languages
 from sim.scenario.library import load_lesson
 from sim.ui import app as window_module
@@ -40,6 +41,7 @@ def test_each_setting_changes_and_stays_within_its_range(screen):
     c = screen.chosen
     assert (c.scale, c.colours, c.brightness, c.reduced_motion, c.sound) == (1.1, "day", 1.0, True, False)
     assert c.language != "en"
+    assert c.units == "feet"
     to_row(screen, "scale")
     for _ in range(30):
         screen.press(Press.LEFT)
@@ -125,3 +127,15 @@ def test_the_window_takes_settings_over_and_keeps_them(tmp_path, monkeypatch):
     assert (kept.colours, kept.brightness, kept.reduced_motion, kept.language) == ("night", 0.9, True, "de")
     assert kept.keys == {"hail": "backslash"}
     assert app.bindings.find(PLACES["backslash"]) == (Act.HAIL, None)
+
+
+def test_units_are_remembered_and_an_unknown_one_is_refused(tmp_path):
+    """What was written is read again; a file of before there were units reads as metres."""
+    file = preferences.write(Preferences(units="fathoms"), tmp_path / "window.yaml")
+    assert preferences.read(file).units == "fathoms"
+    file.write_text(file.read_text("utf-8").replace("units: fathoms\n", ""), encoding="utf-8")
+
+    assert preferences.read(file).units == "metres"
+    file.write_text("units: cubits\n", encoding="utf-8")
+    with pytest.raises(ScenarioError, match="units"):
+        preferences.read(file)
