@@ -50,6 +50,7 @@ class Act(Enum):
     HAIL = "hail"
     ASK = "ask"
     TRANSIT = "transit"
+    LEADING = "transit_marks"
     ALARM = "alarm"
     SIGNAL = "signal"
     LOOK_LEFT = "look_left"
@@ -97,6 +98,7 @@ class Hands:
         look_rad: which way the lookout looks, off the bow.
         target: what ranges and hails are for: a boat from 1, a mark from -1, 0 none yet.
         chosen: whether it was chosen by hand; else each range goes on to the next.
+        pair: the marks taken for a transit, by number, up to two.
         rode: which rode the keys of the foredeck work, the main one first.
         wider_m: how much wider than worked out an alarm circle shall be set.
         planned_m: rode planned, which the circle is for where the count is not known at the helm.
@@ -107,6 +109,7 @@ class Hands:
     look_rad: float = 0.5 * math.pi
     target: int = 0
     chosen: bool = False
+    pair: tuple[int, ...] = ()
     rode: int = 0
     wider_m: float = 0.0
     planned_m: float = 0.0
@@ -276,10 +279,28 @@ class Hands:
             first = view.others[0].number if view.others else 1
             self.order(cmd.Hail(target=max(self.target, first)))
         elif act is Act.TRANSIT:
+            self.pair = ()
             bearing = (view.readings.heading_rad + self.look_rad) % (2.0 * math.pi)
             self.order(cmd.TakeTransit(bearing_rad=round(bearing, 4), on=view.transit_open_m is None))
+        elif act is Act.LEADING:
+            self._lead(view)
         elif act is Act.ALARM:
             self.order(self._alarm(view))
+
+    def _lead(self, view: View) -> None:
+        """Note the mark chosen for a transit; the second makes it, and one more press drops it."""
+        if len(self.pair) == 2:
+            self.pair = ()
+            self.order(cmd.TakeTransit(bearing_rad=0.0, on=False))
+        elif self.target >= 0:
+            if self.marks:
+                self.choose(-1)
+        elif -self.target not in self.pair:
+            self.pair = (*self.pair, -self.target)
+            if len(self.pair) == 2:
+                mark, r = self.brief.chart.marks[self.pair[0] - 1], view.readings
+                bearing = math.atan2(mark.east_m - r.east_m, mark.north_m - r.north_m) % (2.0 * math.pi)
+                self.order(cmd.TakeTransit(bearing_rad=round(bearing, 4)))
 
     def _next(self, view: View) -> None:
         things = [*(o.number for o in view.others), *range(-1, -self.marks - 1, -1)]

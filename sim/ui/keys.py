@@ -61,7 +61,7 @@ KEYS: dict[Act | Press, tuple[str, ...]] = {
     Act.BRAKE: ("b",), Act.BRAKE_EASE: ("leftbracket",), Act.BRAKE_HARDEN: ("rightbracket",), Act.STOPPER: ("p",),
     Act.PRESET_LESS: ("semicolon",), Act.PRESET_MORE: ("apostrophe",), Act.SNUBBER: ("u",), Act.MARK: ("m",),
     Act.RANGE: ("r",), Act.RANGE_MAST: ("shift+r",),
-    Act.NEXT_TARGET: ("slash",), Act.HAIL: ("l",), Act.ASK: ("k",), Act.TRANSIT: ("t",),
+    Act.NEXT_TARGET: ("slash",), Act.HAIL: ("l",), Act.ASK: ("k",), Act.TRANSIT: ("t",), Act.LEADING: ("shift+t",),
     Act.ALARM: ("o",), Act.SIGNAL: ("i",), Act.SOUND: ("f",), Act.DIVE: ("8",), Act.NEXT_RODE: ("6",),
     Act.ASHORE: ("7",), Act.LOOK_LEFT: ("left",), Act.LOOK_RIGHT: ("right",), Act.BOOKMARK: ("f8",),
     Press.UP: ("up",), Press.DOWN: ("down",), Press.LEFT: ("left",), Press.RIGHT: ("right",),

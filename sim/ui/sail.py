@@ -239,12 +239,14 @@ class SailScreen(Presses):
         """Return what lies about her, places north and east [m]."""
         s = self.session
         reports = scene_instruments.reports(s.view) if self.instrument is Press.AIS else ()
-        return (*scene_plan.around(s.view, s.aids, s.brief, s.log, self.words, s.hands.target), *reports)
+        ruled = scene_plan.leading(s.pair)
+        return (*ruled, *scene_plan.around(s.view, s.aids, s.brief, s.log, self.words, s.hands.target), *reports)
 
     def hers(self) -> tuple[Item, ...]:
         """Return what is hers on the plan, places north and east [m]."""
         s = self.session
-        return scene_plan.hers(s.view, s.aids, s.brief, s.log, s.granted.aids)
+        granted = s.granted.aids - {"transits"} if len(s.pair) == 2 else s.granted.aids  # it has a line of its own
+        return scene_plan.hers(s.view, s.aids, s.brief, s.log, granted)
 
     def panels(self, part: int, camera: Camera) -> list[Panel]:
         """Return the panels of one part of the screen: 0 lookout and side view, 1 ledger, 2 rail and furniture."""
@@ -259,13 +261,16 @@ class SailScreen(Presses):
                 self._depth_at,
                 self.words,
                 self.chosen.reduced_motion,
+                s.leading,
             )
             under = scene_side.side(self.layout, s.aids, s.brief.boat, self.words)
             return [strip] if under is None else [strip, under]
         if part == 1:
             turn = self.bindings.sign(Press.PAGE)
             heard = self.heard if s.apart is not None else None
-            return scene_ledger.ledger(self.layout, s.view, s.brief, s.log, self.pace, self.words, h.rode, turn, heard)
+            return scene_ledger.ledger(
+                self.layout, s.view, s.brief, s.log, self.pace, self.words, h.rode, turn, heard, s.leading
+            )
         keys, self.cells = scene_rail.rail(
             self.layout,
             s.view,

@@ -10,10 +10,12 @@ from sim.scenario.brief import Brief
 from sim.ui import scene_dials
 from sim.ui.display import Panel
 from sim.ui.layout import Layout
+from sim.ui.leading import Leading
 from sim.ui.logbook import Logbook, last
 from sim.ui.measures import tenths
 from sim.ui.scene_dials import COLUMN, LEFT, RIGHT, bearing
 from sim.ui.scene_foredeck import foredeck
+from sim.ui.scene_lookout import angle
 from sim.ui.scene_signals import signals
 from sim.ui.sheet import BODY, GREAT, LEAD, SMALL_FIGURE, Sheet
 from sim.ui.signals import Shown
@@ -145,7 +147,7 @@ def strip(sheet: Sheet, out: float, words: Catalogue) -> None:
     sheet.rule(sheet.tall - 1)
 
 
-def _notes(sheet: Sheet, view: View, brief: Brief, words: Catalogue) -> None:
+def _notes(sheet: Sheet, view: View, brief: Brief, words: Catalogue, two: Leading | None) -> None:
     """Set the last range taken, and the transit."""
     right = sheet.wide - LEFT
     sheet.rule(1)
@@ -159,6 +161,9 @@ def _notes(sheet: Sheet, view: View, brief: Brief, words: Catalogue) -> None:
         sheet.text("frame", LEFT, 24, words("ui.none_yet"), "text", BODY, "second")
     sheet.rule(48)
     taken = last(view, ev.TransitTaken)
+    if two is not None:
+        _leading(sheet, two, words)
+        return
     sheet.label(LEFT, 53, words("ui.transit"))
     if isinstance(taken, ev.TransitTaken) and view.transit_open_m is not None:
         shut = view.transit_open_m == 0.0
@@ -169,6 +174,16 @@ def _notes(sheet: Sheet, view: View, brief: Brief, words: Catalogue) -> None:
         sheet.text("told", right, 69, said, "strong", LEAD + 1, "ink" if shut else "hot", "ne")
     else:
         sheet.text("frame", LEFT, 71, words("ui.none_yet"), "text", BODY, "second")
+
+
+def _leading(sheet: Sheet, two: Leading, words: Catalogue) -> None:
+    """Set which two marks are a transit, on which side the front one stands, how far, and whether they open."""
+    right, shut = sheet.wide - LEFT, two.open_rad == 0.0
+    sheet.label(LEFT, 53, words("ui.leading", front=two.front.name, rear=two.rear.name), right - LEFT)
+    side = words("ui.transit.shut" if shut else "ui.leading.right" if two.open_rad > 0.0 else "ui.leading.left")
+    moves = {1: ", " + words("ui.leading.opening"), -1: ", " + words("ui.leading.closing"), 0: ""}[two.trend]
+    sheet.text("eye", LEFT, 71, side + moves, "strong", BODY, "ink" if shut else "hot", room=right - LEFT - 66)
+    sheet.text("eye", right, 67, angle(two), "figure", SMALL_FIGURE + 2, "ink" if shut else "hot", "ne")
 
 
 def target_name(target: int, view: View, brief: Brief) -> str:
@@ -188,10 +203,12 @@ def ledger(
     rode: int = 0,
     turn: str = "",
     heard: Sequence[Shown] | None = None,
+    two: Leading | None = None,
 ) -> list[Panel]:
     """Return the ledger's panels, top to bottom; ``turn`` is written on the key that turns its page.
 
-    While two are aboard, ``heard`` are the foredeck's signals, and they stand instead of all that is of the chain.
+    ``two`` marks taken for a transit stand with the notes. While two are aboard, ``heard`` are the foredeck's signals,
+    and they stand instead of all that is of the chain.
     """
     left, top, wide, tall = layout.ledger
     u = layout.unit
@@ -217,7 +234,7 @@ def ledger(
         "engine": lambda s: scene_dials.engine(s, view, words),
         "tackle": lambda s: scene_dials.tackle(s, view.rodes[rode], brief, words),
         "foredeck": lambda s: foredeck(s, view, log, words),
-        "notes": lambda s: _notes(s, view, brief, words),
+        "notes": lambda s: _notes(s, view, brief, words, two),
     }
     for name, sheet in sheets.items():
         setters[name](sheet)

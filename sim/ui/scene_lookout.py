@@ -8,14 +8,13 @@ from sim.base.frames import wrap_pi
 from sim.base.units import deg, rad
 from sim.core import events as ev
 from sim.helm.aids import Pose
-from sim.helm.sight import RAIN_M
 from sim.helm.view import Sighted, View
 from sim.scenario.brief import Brief
 from sim.ui import fonts
 from sim.ui.display import LEAST_PX, Panel
 from sim.ui.layout import Layout
+from sim.ui.leading import DARK, Leading, is_seen
 from sim.ui.logbook import last
-from sim.ui.palette import STEPS
 from sim.ui.scene_chart import KINDS, DepthAt
 from sim.ui.sheet import LABEL, Sheet
 from sim.ui.words import Catalogue
@@ -26,7 +25,7 @@ STEP_M, REACH_M = 8.0, 480.0
 RAYS = 91
 MAST = 1.35  # masts over lengths, about (judgement)
 GLASS_PX_PER_M = 11.0
-DARK = 0.5 - 0.5 / STEPS  # darker than this only lights are made out: there the colours turn to the night's
+GLASS_PX_PER_RAD = 12.0 / rad(1.0)  # of two marks seen through it
 RAIN_APART, RAIN_HZ = 9.0, 3.0
 TITLE = 230.0  # units kept free for the strip's title
 
@@ -119,7 +118,7 @@ def _standing(strip: _Strip, view: View, own: Pose, brief: Brief) -> None:
     for mark in sorted(brief.chart.marks, key=lambda m: -math.hypot(m.north_m - own.north_m, m.east_m - own.east_m)):
         dn, de = mark.north_m - own.north_m, mark.east_m - own.east_m
         x = strip.x(math.atan2(de, dn))
-        if x is None or (dark and not mark.lit) or (view.raining and math.hypot(dn, de) > RAIN_M):
+        if x is None or not is_seen(mark, view, own):
             continue
         tall = min(max(260.0 * mark.height_m / (math.hypot(dn, de) + 40.0), 8.0), 17.0)
         if dark:
@@ -184,23 +183,37 @@ def _named(sheet: Sheet, x: float, up: float, name: str, taken: list[tuple[float
         sheet.text("eye", x, max(SHORE - up, 16.0), name, "text", LABEL, "second", "s")
 
 
-def _glass(sheet: Sheet, open_m: float, words: Catalogue) -> None:
+def _pair(strip: _Strip, two: Leading, own: Pose) -> None:
+    """Set the two marks of a transit on the strip, the front one's line the lower, with what lies between them."""
+    ends = []
+    for mark, foot in ((two.rear, SHORE), (two.front, SCALE)):
+        x = strip.x(math.atan2(mark.east_m - own.east_m, mark.north_m - own.north_m))
+        if x is not None:
+            strip.sheet.line("eye", [(x, 20), (x, foot)], "hot", 1.6, (3.0, 3.0) if mark is two.rear else None)
+            ends.append((x, 22.0))
+    if len(ends) == 2:
+        strip.sheet.line("eye", ends, "hot", 2.2)
+
+
+def angle(two: Leading) -> str:
+    """Return how far two marks stand open, in tenths of a degree."""
+    return f"{abs(deg(two.open_rad)):.1f}°"
+
+
+def _glass(sheet: Sheet, off: float, told: str, shut: bool) -> None:
     """Set the transit as it looks through a glass: the front mark under the rear one, apart as far as it has opened."""
     wide, tall = 96.0, SHORE - 6.0
     left, top = sheet.wide - wide - 8.0, 3.0
     sheet.box("frame", (left, top, wide, tall), "panel", "ink", 1.6, 4)
     middle, foot = left + 0.5 * wide, top + tall - 4.0
-    off = max(-0.42 * wide, min(0.42 * wide, -GLASS_PX_PER_M * open_m))
+    off = max(-0.42 * wide, min(0.42 * wide, off))
     sheet.box("eye", (middle - 3, foot - 40, 6, 40), "second")
     sheet.box("eye", (middle - 8, foot - 44, 16, 8), "ink")
     x = middle + off
     sheet.fill("told", [(x - 9, foot - 6), (x + 9, foot - 6), (x, foot - 24)], "hot", "panel")
     sheet.line("told", [(x, foot - 6), (x, foot)], "hot", 3.0)
-    told = words("ui.transit.shut") if open_m == 0.0 else words.figure("distance", abs(open_m), 1)[0]
     where = left + 6 if off > 0 else left + wide - 6
-    sheet.text(
-        "told", where, top + 3, told, "label", LABEL, "ink" if open_m == 0.0 else "hot", "nw" if off > 0 else "ne", 44
-    )
+    sheet.text("told", where, top + 3, told, "label", LABEL, "ink" if shut else "hot", "nw" if off > 0 else "ne", 44)
 
 
 def lookout(
@@ -212,8 +225,12 @@ def lookout(
     depth_at: DepthAt,
     words: Catalogue,
     still: bool = False,
+    two: Leading | None = None,
 ) -> Panel:
-    """Return the strip: what is seen towards ``look_rad`` off the bow; ``still`` where nothing is to move by itself."""
+    """Return the strip: what is seen towards ``look_rad`` off the bow.
+
+    ``still`` where nothing is to move by itself; ``two`` marks taken for a transit stand instead of the single bearing.
+    """
     sheet = Sheet("lookout", layout.lookout, layout.unit, "paper")
     strip, dark = _Strip(sheet, view.readings.heading_rad + look_rad), view.darkness > DARK
     _land(strip, depth_at, own, dark)
@@ -222,13 +239,19 @@ def lookout(
         _rain(strip, 0.0 if still else view.readings.t_s)
     _scale(strip)
     taken = last(view, ev.TransitTaken)
-    if isinstance(taken, ev.TransitTaken) and view.transit_open_m is not None:
+    if two is not None:
+        _pair(strip, two, own)
+        shut = two.open_rad == 0.0
+        _glass(sheet, GLASS_PX_PER_RAD * two.open_rad, words("ui.transit.shut") if shut else angle(two), shut)
+    elif isinstance(taken, ev.TransitTaken) and view.transit_open_m is not None:
         x = strip.x(taken.bearing_rad)
         if x is not None and x < sheet.wide - 112:
             sheet.line("told", [(x, 8), (x, SCALE)], "hot", 2.2)
             sheet.fill("told", [(x - 6, 4), (x + 6, 4), (x, 13)], "hot")
             if TITLE - 20 < x < sheet.wide - 230:
                 sheet.text("told", x + 9, 1, words("ui.look.transit"), "strong", LABEL, "hot", room=120)
-        _glass(sheet, view.transit_open_m, words)
+        open_m, shut = view.transit_open_m, view.transit_open_m == 0.0
+        told = words("ui.transit.shut") if shut else words.figure("distance", abs(open_m), 1)[0]
+        _glass(sheet, -GLASS_PX_PER_M * open_m, told, shut)
     sheet.text("frame", 12, 4, quarter(look_rad, words).upper(), "label", LABEL, "second")
     return sheet.panel()

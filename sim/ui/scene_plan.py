@@ -1,13 +1,14 @@
 """The plan above the chart: boats, chain, swing, course. A world scene, built anew each frame."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from sim.base.frames import to_world
 from sim.base.units import knots
 from sim.core import events as ev
 from sim.helm.aids import Aids, Pose
 from sim.helm.view import Sighted, View
+from sim.model import params
 from sim.scenario.brief import Brief
 from sim.ui.display import Disc, Fill, Glow, Hatch, Hull, Item, Mark, Point, Ring, Stroke, Words
 from sim.ui.logbook import Logbook, last
@@ -20,6 +21,7 @@ NEAR_M = 90.0  # distances are told to boats as near as this
 ROUND = 72  # corners of a circle
 ARM_M = 3.5  # so much of the chain is seen from the bow
 DECK_LIGHT_M = 13.0  # so far her own deck light reaches over the water (judgement)
+LEADS_M = 500.0  # so far beyond both marks the line of a transit is ruled
 GOING = 0.02  # a shaft turning slower than this share of full makes no wash worth drawing
 
 
@@ -135,6 +137,18 @@ def transit(view: View, aids: Aids, marks_reach_m: float = 400.0) -> Iterator[It
         here = (aids.own.north_m, aids.own.east_m)
         dn, de = to_world(marks_reach_m, 0.0, taken.bearing_rad)
         yield Stroke("aid:transits", (here, (here[0] + dn, here[1] + de)), "ink", 1.4, (8.0, 6.0), True)
+
+
+def leading(pair: Sequence[params.Mark]) -> Iterator[Item]:
+    """Yield the marks noted for a transit, and the line through two of them as one would rule it on the chart."""
+    for mark in pair:
+        yield Disc("hand", (mark.north_m, mark.east_m), 13.0, None, "hot", 2.0)
+    if len(pair) == 2:
+        a, b = pair
+        dn, de = a.north_m - b.north_m, a.east_m - b.east_m
+        off = max(math.hypot(dn, de), 1.0)
+        ends = [(m.north_m + s * LEADS_M * dn / off, m.east_m + s * LEADS_M * de / off) for m, s in ((a, 1), (b, -1))]
+        yield Stroke("chart", tuple(ends), "hot", 1.4, (10.0, 5.0), True)
 
 
 def swing(aids: Aids, words: Catalogue) -> Iterator[Item]:

@@ -15,12 +15,14 @@ from sim.helm.apart import Forward, aids_at_the_helm, at_the_bow, at_the_helm
 from sim.helm.exercise import Exercise
 from sim.helm.view import Lookout, View
 from sim.marking.run import Run
+from sim.model.params import Mark
 from sim.run import nearby
 from sim.run.attempt import Attempt, Marked
 from sim.scenario.brief import Brief
 from sim.scenario.library import Lesson
-from sim.ui import watchful
+from sim.ui import leading, watchful
 from sim.ui.hands import Act, Hands
+from sim.ui.leading import Leading
 from sim.ui.logbook import Logbook
 from sim.ui.pacer import CALM, Pacer
 
@@ -66,6 +68,7 @@ class Session:
         self.pacer = Pacer()
         self.log = Logbook()
         self.apart: Forward | None = None
+        self.leading: Leading | None = None
         self.view: View = self.lookout.view()
         self.whole: View = self.view
         self.aids: Aids = self.granted.now()
@@ -221,6 +224,12 @@ class Session:
             self.apart = at_the_bow(self.exercise, self.view)
             self.view, self.aids = at_the_helm(self.view), aids_at_the_helm(self.aids)
         self.log.note(self.view, self.aids.own)
+        self.leading = leading.look(self.pair, self.view, self.aids.own, self.leading)
+
+    @property
+    def pair(self) -> list[Mark]:
+        """The marks noted for a transit, up to two."""
+        return [self.brief.chart.marks[number - 1] for number in self.hands.pair]
 
     @property
     def why_slow(self) -> str:
