@@ -17,6 +17,7 @@ RANGE, SOUND, HAIL, DIVE, ASHORE, MAST, SLIP = 1, 2, 3, 4, 5, 6, 7
 NAMES = {RANGE: "range", MAST: "range", SOUND: "sound", HAIL: "hail", DIVE: "dive", ASHORE: "ashore", SLIP: "slip"}
 # How long each takes, in seconds (judgement).
 TAKES_S = {RANGE: 3.0, MAST: 8.0, SOUND: 120.0, HAIL: 15.0, DIVE: 300.0, ASHORE: 240.0, SLIP: 60.0}
+THROWN_M, THROWN_S = 12.0, 20.0  # a line is thrown so far and taken there; farther off it is rowed (judgement)
 DEPTH_SD_M = 0.1
 HAIL_ROUND_M = 5.0
 
@@ -26,9 +27,21 @@ def begin(world: World, kind: int, target: int) -> bool:
     acts = world.state.acts
     for row in acts:
         if row[0] == 0:
-            row[:] = (kind, world.state.tick + ticks(TAKES_S[kind]), target)
+            row[:] = (kind, world.state.tick + ticks(_takes_s(world, kind, target)), target)
             return True
     return False
+
+
+def _takes_s(world: World, kind: int, target: int) -> float:
+    """Return how long an act takes: a line ashore less where it can be thrown from the fairlead."""
+    if kind != ASHORE:
+        return TAKES_S[kind]
+    p, k = world.params, world.packed
+    line = next(r.line for r in p.rodes if r.role == "shore")
+    fairleads(world.state.boats[0], k.hulls[0], line, tide_m(world), k.roller, k.no_legs)
+    mark = p.bay.marks[target - 1]
+    away = math.hypot(mark.north_m - float(k.roller[0]), mark.east_m - float(k.roller[1]))
+    return THROWN_S if away <= THROWN_M else TAKES_S[kind]
 
 
 def _sound(world: World, radius_m: int) -> ev.Event:

@@ -83,7 +83,7 @@ class Snubber(Command):
 
 @dataclass(frozen=True, kw_only=True)
 class LineToShore(Command):
-    """Take a line to a mark ashore (1 is the first) and make it fast; takes as long as the dinghy does."""
+    """Take a line to a mark ashore (1 is the first) and make it fast; thrown where it reaches, else rowed."""
 
     mark: int
 

@@ -13,10 +13,11 @@ from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core.commands import Command
 from sim.helm import course, planning
-from sim.helm.letting_go import FRESH_MPS, LettingGo
+from sim.helm.letting_go import FRESH_MPS
 from sim.helm.pilot import ACTOR
 from sim.helm.planning import Other, Spot
 from sim.helm.skipper import STREAM_RUNS_MPS, Steps
+from sim.helm.stern_to import ABORT_STERN_TO, SternTo
 from sim.model.catenary import reach_on_bed_m
 
 CRUISE_MPS, RUN_IN_MPS, CREEP_MPS = mps(2.4), mps(1.8), mps(1.25)
@@ -33,25 +34,28 @@ CLOSE_LOA = 3.5
 NEAR_LOA, QUIET_MPS = 5.0, mps(1.85)
 LOOK_AHEAD_M, BERTH_LOA = 90.0, 2.2  # boats nearer than this ahead are given a berth of so many of their lengths
 
+ABORT = "bow off more than 45 degrees before the chain is down; closing any boat inside a length and a half"
 
-class Demonstrator(LettingGo):
+
+class Demonstrator(SternTo):
     """Sails one exercise; ask it for commands once a tick.
 
     Attributes:
         cruise_mps: speed on the way in; ``run_in_mps`` on the last leg.
         watch_s: how long she is watched before she is reported secured.
-        others: what is known of the other boats, once they have been ranged and asked.
         refuses: whether she goes on elsewhere where no spot is good enough.
     """
 
     cruise_mps, run_in_mps = CRUISE_MPS, RUN_IN_MPS
     watch_s = 150.0
-    others: tuple[Other, ...] = ()
     refuses = True
 
     def manoeuvre(self) -> Steps:
         """Anchor her, step by step."""
         yield from self._read_the_bay()
+        if self.brief.anchorage.berth_rad is not None:
+            yield from self._berth()
+            return
         if self.refuses and (faults := self.plan.faults(self.brief.boat.loa_m)):
             yield from self._leave(faults[0])
             return
@@ -97,6 +101,14 @@ class Demonstrator(LettingGo):
         self._tell_stream(lie)
         tide_m = self.brief.tide.now_m
         self.spot = self._choose(lie, tide_m)
+        self._tell_plan(lie)
+        yield [self._plan_command(list(self.others))]
+
+    def _tell_plan(self, lie: float) -> None:
+        """Say what was worked out, and from what."""
+        if self.brief.anchorage.berth_rad is not None:
+            self._tell_chain()
+            return
         spot = self.plan
         height = spot.depth_m + self.brief.tide.rise_m + self.brief.boat.roller_height_m
         self.say(
@@ -111,7 +123,6 @@ class Demonstrator(LettingGo):
         )
         if self.others:
             self.say("room", gap_m=round(spot.gap_m))
-        yield [self._plan_command(list(self.others))]
 
     def _tell_stream(self, lie_rad: float) -> None:
         """Say what the stream does to how she will lie, where there is any to speak of."""
@@ -138,6 +149,8 @@ class Demonstrator(LettingGo):
     def _choose(self, lie_rad: float, tide_m: float) -> Spot:
         """Return the spot to use, and remember the wind it is for."""
         self.planned_wind_rad = self.wind_from()
+        if self.brief.anchorage.berth_rad is not None:
+            return self._count_chain()
         return planning.choose(self.brief, lie_rad, self.others, tide_m, self.chart, self.failed)
 
     def _hold_off(self) -> list[Command]:
@@ -201,7 +214,8 @@ class Demonstrator(LettingGo):
 
     def _plan_command(self, others: list[Other]) -> cmd.Plan:
         spot = self.plan
-        lies = "others lie to the wind" if others else "nobody else here"
+        berth = self.brief.anchorage.berth_rad is not None
+        lies = "others lie stern to the quay" if berth else "others lie to the wind" if others else "nobody else here"
         rate_kn = knots(math.hypot(*planning.stream_mps(self.brief, self.t_s)))
         stream = f"stream {rate_kn:.1f} kn, the boats' makes lie apart" if rate_kn > 0.2 else "no stream to see"
         rodes = ", ".join(f"{o.rode_m:.0f} m {o.rode_kind}" for o in others) or "none"
@@ -213,9 +227,9 @@ class Demonstrator(LettingGo):
             depth_m=round(spot.depth_m, 1),
             high_water_m=round(self.brief.tide.rise_m, 1),
             lie_rad=round(spot.lie_rad, 3),
-            escape_rad=round((spot.lie_rad + math.pi) % (2.0 * math.pi), 3),
+            escape_rad=round(self._way_out() if berth else (spot.lie_rad + math.pi) % (2.0 * math.pi), 3),
             reading=f"{lies}; {stream}; rodes out: {rodes}; ground {self.brief.chart.bottom}",
-            abort="bow off more than 45 degrees before the chain is down; closing any boat inside a length and a half",
+            abort=ABORT_STERN_TO if berth else ABORT,
         )
 
     def _run_in(self) -> Steps:

@@ -24,6 +24,7 @@ RANGE_SD = 0.15  # of a distance over water, and it stays so for the same eye an
 RODE_DAY_M, RODE_NIGHT_M = 150.0, 25.0  # so near a rode is made out at her bow (judgement)
 HULL_NIGHT_M = 70.0  # so near a hull without lights shows as a shadow (judgement)
 WATER_DAY_M, WATER_NIGHT_M = 500.0, 45.0  # so near the water's skin is read (judgement)
+ASTERN_M, ASTERN_SD, ASTERN_STEP_M = 20.0, 0.1, 0.5  # a wall close astern is judged far better (judgement)
 STEP_RAD = math.radians(15.0)
 PAWS = (0.93, 1.07, 1.22)  # of the day's mean wind: below the first the water lies nearly smooth (judgement)
 
@@ -40,6 +41,17 @@ class RodeSeen:
     reach_m: float
 
 
+def _met(an: float, ae: float, bn: float, be: float, cn: float, ce: float, dn: float, de: float) -> float:
+    """Return the share of the way from a to b at which it meets the segment c-d, 1 where it does not."""
+    un, ue, vn, ve = bn - an, be - ae, dn - cn, de - ce
+    turn = un * ve - ue * vn
+    if abs(turn) < 1e-12:
+        return 1.0
+    along = ((cn - an) * ve - (ce - ae) * vn) / turn
+    beside = ((cn - an) * ue - (ce - ae) * un) / turn
+    return along if 0.0 <= along <= 1.0 and 0.0 <= beside <= 1.0 else 1.0
+
+
 class Eye:
     """The eyes of whoever is on deck; what they get wrong is seeded and stays the same through the run."""
 
@@ -48,6 +60,7 @@ class Eye:
         self.world = world
         others = len(world.params.neighbours)
         self._slips = rng.stream(seed, "eye").standard_normal((others, 2))
+        self._astern = 1.0 + ASTERN_SD * float(np.clip(rng.stream(seed, "eye astern").standard_normal(), -2.0, 2.0))
         self._ranges = np.clip(1.0 + RANGE_SD * rng.stream(seed, "eye range").standard_normal(others), 0.65, 1.5)
 
     def other(self, i: int) -> tuple[float, float, float]:
@@ -78,6 +91,20 @@ class Eye:
         reach = 0.0 if slope > math.radians(85.0) else n.roller_height_m / math.tan(slope)
         bearing = round(bearing_rad(dn, de) / STEP_RAD) * STEP_RAD % (2.0 * math.pi)
         return RodeSeen(bearing, slope, min(reach, 12.0))
+
+    def astern_m(self) -> float | None:
+        """Return how far it is from the stern to the shore right astern [m], by eye; None where it is farther off."""
+        own = self.world.state.boats[0]
+        loa_m = float(self.world.params.boat.hull[lay.H_LOA])
+        back = to_world(-1.0, 0.0, float(own[lay.B_HEADING]))
+        north, east = float(own[lay.B_NORTH]) + 0.5 * loa_m * back[0], float(own[lay.B_EAST]) + 0.5 * loa_m * back[1]
+        end = north + ASTERN_M * back[0], east + ASTERN_M * back[1]
+        shares = [_met(north, east, *end, *segment) for segment in self.world.packed.shore.tolist()]
+        share = min(shares, default=1.0)
+        if share >= 1.0:
+            return None
+        away = share * ASTERN_M * self._astern
+        return round(away / ASTERN_STEP_M) * ASTERN_STEP_M
 
     def water(self, places_m: FloatArray) -> IntArray:
         """Return how the wind marks the water at ``float64[k, 2]`` places: 0 smooth or out of sight, to 3 for a gust.

@@ -136,6 +136,8 @@ class View:
         to_mark: bearing and distance to the anchor's mark, once it is placed.
         darkness: of the sky, 0 by day to 1 by night.
         raining: as it does with a squall.
+        astern_m: from the stern to the shore right astern, by the eye of whoever stands aft; None where it is farther
+            than one can judge.
     """
 
     readings: Readings
@@ -153,6 +155,7 @@ class View:
     busy: tuple[tuple[str, float], ...] = ()
     darkness: float = 0.0
     raining: bool = False
+    astern_m: float | None = None
 
 
 class Lookout:
@@ -257,6 +260,7 @@ class Lookout:
             busy=self._busy(),
             darkness=darkness(x.world),
             raining=raining(x.world),
+            astern_m=self.eye.astern_m(),
         )
 
     def _radar(self) -> RadarPicture | None:

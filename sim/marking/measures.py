@@ -1,6 +1,6 @@
 """Every measure by its name in a marking profile: pure functions of a run."""
 
-from sim.marking import approach, drop, lay, leave, night, recovery, room, secure, setting
+from sim.marking import approach, berth, drop, lay, leave, night, recovery, room, secure, setting
 from sim.marking.run import Law
 
 MEASURES: dict[str, Law] = {
@@ -22,6 +22,7 @@ MEASURES: dict[str, Law] = {
     "ph4.heap_m": lay.heap_m,
     "ph4.lead_aft_s": lay.lead_aft_s,
     "ph4.early_tension_ratio": lay.early_tension_ratio,
+    "ph4.chain_off_deg": berth.chain_off_deg,
     "ph5.load_steps": setting.load_steps,
     "ph5.proved_load_ratio": setting.proved_load_ratio,
     "ph5.drag_m": setting.drag_m,

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from sim.base.errors import ScenarioError
-from sim.marking import credit, leave
+from sim.marking import berth, credit, leave
 from sim.marking.critical import Fail
 from sim.marking.measures import MEASURES
 from sim.marking.run import Found, Law, Run
@@ -158,7 +158,8 @@ def _law(name: str) -> Law:
 
 
 def _find(run: Run, row: MeasureBlock) -> Found | None:
-    return _law(row.name)(run)
+    law = _law(row.name)
+    return None if berth.is_one(run) and row.name in berth.NO_MEASURES else law(run)
 
 
 def _marked(row: MeasureBlock, found: Found, tolerance: float, worth: float) -> Marked:

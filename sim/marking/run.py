@@ -92,7 +92,9 @@ class Run:
 
     @cached_property
     def lie_rad(self) -> float:
-        """The heading she lies to around the drop: against the resultant of wind and stream on her hull."""
+        """The heading she lies to around the drop: the berth's, else against wind and stream together on her hull."""
+        if self.stay.berth_rad is not None:
+            return self.stay.berth_rad
         m = self.moments
         span = self.span(m.anchoring_s - 120.0, m.anchoring_s + 60.0)
         hull = self.params.boat.hull

@@ -6,6 +6,7 @@ import numpy as np
 
 from sim.base.units import TICK_HZ
 from sim.core import events as ev
+from sim.marking import berth
 from sim.marking.run import Found, Run
 from sim.model import layout as lay
 from sim.model.catenary import reach_on_bed_m
@@ -82,7 +83,7 @@ def items(run: Run) -> dict[str, bool]:
 
 def secured_items(run: Run) -> Found:
     """Share of the things to be secured that were; none where no anchor is down."""
-    done = items(run)
+    done = berth.items(run) if berth.is_one(run) else items(run)
     m = run.moments
     if not done:
         return Found(None, m.begin_s, m.stop_s)

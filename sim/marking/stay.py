@@ -23,6 +23,7 @@ class Stay:
         no_safe_spot: nowhere here is safe for the stay: to leave is the answer.
         reference_s: how long the reference run takes until she rides to her snubber, None where nobody says.
         night: she is meant to stay the night, or so long that nobody keeps awake throughout.
+        berth_rad: how she shall head where she berths stern to a quay, None where she swings to her anchor.
         refusals: good reasons to leave without anchoring, none where leaving is no answer.
     """
 
@@ -37,6 +38,7 @@ class Stay:
     refusals: tuple[str, ...] = ()
     reference_s: float | None = None
     night: bool = False
+    berth_rad: float | None = None
 
 
 def stay_of(lesson: Lesson) -> Stay:
@@ -60,4 +62,5 @@ def stay_of(lesson: Lesson) -> Stay:
         refusals=lesson.teacher.refusal.because if lesson.teacher.refusal is not None else (),
         reference_s=60.0 * reference.minutes if reference is not None and reference.minutes is not None else None,
         night=night,
+        berth_rad=brief.anchorage.berth_rad,
     )

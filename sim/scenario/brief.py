@@ -5,13 +5,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from sim.base.arrays import FloatArray
+from sim.base.units import rad
 from sim.model import params, water
 from sim.model.sky import Sky
 from sim.scenario import boat, weather
 from sim.scenario import forecast as forecasts
 from sim.scenario.forecast import Forecast
 from sim.scenario.schema import BayFile, BoatFile
-from sim.scenario.schema_lesson import LessonFile
+from sim.scenario.schema_lesson import AnchorageBlock, LessonFile
 
 
 @dataclass(frozen=True)
@@ -80,12 +81,13 @@ class BoatCard:
 
 @dataclass(frozen=True)
 class Anchorage:
-    """Where she is asked to anchor, and to lie where a seat is given."""
+    """Where she is asked to anchor, to lie where a seat is given, and stern to a quay where a berth's heading is."""
 
     north_m: float
     east_m: float
     radius_m: float
     seat_m: tuple[float, float] | None
+    berth_rad: float | None = None
 
 
 @dataclass(frozen=True)
@@ -110,7 +112,6 @@ class Brief:
 def build_brief(lesson: LessonFile, bay: BayFile, boat_name: str, boat_file: BoatFile) -> Brief:
     """Return the brief of a lesson sailed in a boat."""
     flow = weather.tide_and_stream(lesson)
-    a = lesson.anchorage
     return Brief(
         title=lesson.title,
         aim=lesson.aim,
@@ -120,12 +121,17 @@ def build_brief(lesson: LessonFile, bay: BayFile, boat_name: str, boat_file: Boa
         stream=flow.stream,
         chart=_chart(bay),
         boat=boat_card(boat_name, boat_file),
-        anchorage=Anchorage(a.north_m, a.east_m, a.radius_m, a.seat),
+        anchorage=_anchorage(lesson.anchorage),
         dark=lesson.dark,
         sky=weather.build_sky(lesson),
         limit_s=lesson.limit_min * 60.0,
         stay_s=lesson.stay_h * 3600.0,
     )
+
+
+def _anchorage(a: AnchorageBlock) -> Anchorage:
+    berth_rad = rad(a.berth_deg) if a.berth_deg is not None else None
+    return Anchorage(a.north_m, a.east_m, a.radius_m, a.seat, berth_rad)
 
 
 def tide_brief(tide: FloatArray, stay_s: float) -> TideBrief:

@@ -66,12 +66,22 @@ class StartBlock(Block):
 
 
 class AnchorageBlock(Block):
-    """Where she is asked to anchor; ``seat`` where she shall lie afterwards."""
+    """Where she is asked to anchor; ``seat`` where she shall lie afterwards, ``berth_deg`` heading how.
+
+    Where ``berth_deg`` is given she lies stern to a quay, a line ashore from her stern, her anchor straight out ahead.
+    """
 
     north_m: Metres
     east_m: Metres
     radius_m: Number = Field(ge=5.0, le=1000.0)
     seat: Point | None = None
+    berth_deg: Bearing | None = None
+
+    @model_validator(mode="after")
+    def _seated(self) -> "AnchorageBlock":
+        if self.berth_deg is not None and self.seat is None:
+            raise ValueError("seat with berth_deg")
+        return self
 
 
 class SecondBlock(Block):

@@ -4,7 +4,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cache
 
-from sim.marking import credit, leave
+from sim.marking import berth, credit, leave
 from sim.marking.errors import approach, laying, planning, recovery, riding, setting
 from sim.marking.errors.catalogue import CATALOGUE, ancestors
 from sim.marking.errors.signs import Detector
@@ -78,6 +78,8 @@ def find_errors(run: Run, codes: Collection[str] | None = None) -> tuple[Error, 
     if leave.is_answer(run):
         # Nothing was anchored by this plan: that it would not do is why she left.
         signs = {code: sign for code, sign in signs.items() if code[0] != PLANNED}
+    if berth.is_one(run):
+        signs = {code: sign for code, sign in signs.items() if code not in berth.NO_ERRORS}
     off_s = credit.called_off_s(run)
     if off_s is not None:
         # What was given up in time is forgiven: laying and setting were not finished.

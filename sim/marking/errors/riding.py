@@ -214,7 +214,7 @@ def hooked_under_load(run: Run) -> Sign | None:
     if m.touch is None:
         return None
     worked = [t for t, o in ordered(run, cmd.Snubber, m.touch_s, m.stop_s) if o.on]
-    worked += [t for t, o in ordered(run, cmd.Stopper, m.laid_s, m.stop_s) if not o.on]
+    worked += [t for t, o in ordered(run, cmd.Stopper, m.laid_s, m.stop_s) if not o.on and o.rode == 0]
     pulls = [(float(track["rode_pull_n"][track.index(t)]), t) for t in worked]
     load, t_s = max(pulls, default=(0.0, 0.0))
     k = track.index(t_s)
