@@ -11,6 +11,7 @@ from sim.marking.bay_picture import WIDTH, View
 from sim.marking.run import Run
 from sim.model import layout as lay
 
+STAND_STILL = ("stern_line", "two_anchors")  # boats on these do not swing
 _LEAST_M = 90.0  # the picture shows at least so much of the bay
 _MARGIN_M = 18.0
 _MOST_TALL = 0.72  # of the width
@@ -51,9 +52,9 @@ def make_view(run: Run) -> View:
 
 
 def _swing(run: Run) -> tuple[float, float, float] | None:
-    """Return (north, east, radius) of her swing at the lowest water, or None where nothing is down."""
+    """Return (north, east, radius) of her swing at the lowest water, None where nothing is down or a line holds her."""
     m = run.moments
-    if m.touch is None:
+    if m.touch is None or run.stay.berth_rad is not None:
         return None
     k = run.track.index(m.stop_s)
     north, east = float(run.track["anchor_n_m"][k]), float(run.track["anchor_e_m"][k])
@@ -77,7 +78,8 @@ def _others(run: Run, view: View) -> list[str]:
         ax, ay = view.at(other.anchor_north_m, other.anchor_east_m)
         height = max(run.charted_m(other.anchor_north_m, other.anchor_east_m) + other.roller_height_m, 1.0)
         radius = math.sqrt(max(other.rode_m**2 - height**2, 0.0)) + float(other.boat.hull[lay.H_LOA])
-        parts.append(svg.circle(ax, ay, radius * view.scale, stroke=svg.SECOND, stroke_dasharray="1.5 4"))
+        if other.rode_kind not in STAND_STILL:
+            parts.append(svg.circle(ax, ay, radius * view.scale, stroke=svg.SECOND, stroke_dasharray="1.5 4"))
         bow = other.boat.particulars.roller_x_m
         bx, by = view.at(north + bow * math.cos(heading), east + bow * math.sin(heading))
         parts.append(svg.line([(ax, ay), (bx, by)], svg.SECOND, 1.2))

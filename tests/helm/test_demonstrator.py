@@ -20,18 +20,31 @@ from sim.helm import (
     planning,
     proving,
     skipper,
+    stern_to,
 )
 from sim.helm.demonstrator import Demonstrator
 from sim.scenario import library
 
 LESSONS = ("hazel-cove", "lantern-pool", "lantern-pool-2")
-MINDS = (demonstrator, anchor_watch, letting_go, lifting, proving, skipper, pilot, planning, chartwork, course)
+MINDS = (
+    demonstrator,
+    stern_to,
+    anchor_watch,
+    letting_go,
+    lifting,
+    proving,
+    skipper,
+    pilot,
+    planning,
+    chartwork,
+    course,
+)
 MAY_KNOW = {
     "sim.base.frames", "sim.base.units",  # geometry and units
     "sim.core.commands", "sim.core.events",  # what can be ordered, what was answered
     "sim.base.arrays", "sim.model.params",  # types
     "sim.helm.chartwork", "sim.helm.course", "sim.helm.letting_go", "sim.helm.lifting", "sim.helm.anchor_watch",
-    "sim.helm.proving",
+    "sim.helm.proving", "sim.helm.stern_to",
     "sim.scenario.bay",  # how depths are read between a chart's figures; no bay is built
     "sim.helm.view", "sim.helm.instruments", "sim.helm.planning", "sim.helm.pilot", "sim.helm.skipper",
     "sim.model.catenary",  # what any skipper can work out with a pencil

@@ -1,32 +1,13 @@
 """Phase 7: what is marked of a night, and what of a night cut short."""
 
-import dataclasses
-
-import numpy as np
 import pytest
-from marking import sailed
+from marking.slept import HOURS, slept
 
 from sim.core import events as ev
 from sim.marking import critical, night, outcome
-from sim.marking.run import Run
-from sim.record.night import Night
 from sim.scenario.schema_marking import CriticalBlock
 
-HOURS = 3600.0
 CF7 = [CriticalBlock(code="cf7", title="contact in the night")]
-
-
-def slept(**changes: object) -> Run:
-    """Return a good run with ten quiet hours after it, changed as asked."""
-    t_s = np.arange(600.0, 10.0 * HOURS + 1.0, 10.0)
-    one = np.ones_like(t_s)
-    quiet = Night(
-        began_s=600.0, until_s=10.0 * HOURS, t_s=t_s, own=np.zeros((t_s.size, 3)), pull_n=800.0 * one,
-        uplift_rad=0.0 * one, wind=np.zeros((t_s.size, 2)), tide_m=one, gap_m=20.0 * one, gap_boat=one,
-        rodes=np.zeros((t_s.size, 1, 5)), others=np.zeros((t_s.size, 0, 3)), drag_m=1.0, drag_s=700.0, peak_n=1600.0,
-        peak_s=9000.0, load_99_n=1200.0, steep_s=90.0, least_gap_m=6.0, least_gap_s=5000.0, least_gap_boat=None,
-    )  # fmt: skip
-    return dataclasses.replace(sailed.run(), night=dataclasses.replace(quiet, **changes))  # type: ignore[arg-type]
 
 
 def touch(other: int, hour: float) -> ev.Event:

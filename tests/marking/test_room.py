@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 import worlds
 from marking import sailed
+from marking.weedy import weedy
 
 from sim.base.units import mps, rad
 from sim.core import events as ev
@@ -94,15 +95,6 @@ def test_room_to_veer_all_the_chain(per_m, abort, value):
     happened = sailed.instead(sailed.plan(abort=abort))
 
     assert room.veer_room(sailed.run(happened, params={"bay": shelving(per_m)})).value == value
-
-
-def weedy():
-    """Return a bay of sand with weed within 20 m of the origin, and a rode that holds a third as much in weed."""
-    bay = worlds.bay()
-    bottom = np.zeros((101, 101), np.int64)
-    bottom[49:52, 49:52] = 1
-    rode = replace(worlds.rode(), anchor_on_bottom=np.array([[7000.0, 1.0], [2300.0, 0.2]]))
-    return {"bay": replace(bay, bottom=bottom, bottom_letters=("S", "Wd")), "rodes": (rode,)}
 
 
 def test_weed_with_sand_near_is_one_class_down():
