@@ -6,7 +6,15 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, model_validator
 
 from sim.scenario.schema import Bearing, Block, File, Flag, Metres, Name, Number, Point, Polygon, Whole, Words
-from sim.scenario.schema_weather import HighGroundBlock, ShiftBlock, SquallBlock, WavesBlock
+from sim.scenario.schema_weather import (
+    HighGroundBlock,
+    ShiftBlock,
+    SkyBlock,
+    SquallBlock,
+    StreamBlock,
+    TideBlock,
+    WavesBlock,
+)
 
 REFUSALS = ("room", "rode", "water", "ground", "lee_shore", "forbidden", "weather")
 RefusalReason = Literal["room", "rode", "water", "ground", "lee_shore", "forbidden", "weather"]
@@ -39,21 +47,6 @@ class WindBlock(Block):
         if any(s.max_kn is not None and s.max_kn <= strongest for s in self.squalls):
             raise ValueError("squalls with max_kn above every mean_kn")
         return self
-
-
-class TideBlock(Block):
-    """A high or low water; hours count from the start."""
-
-    at_h: Number = Field(ge=-15.0, le=60.0)
-    height_m: Number = Field(ge=-1.0, le=15.0)
-
-
-class StreamBlock(Block):
-    """The stream at an hour; a smooth curve between the entries."""
-
-    at_h: Number = Field(ge=-15.0, le=60.0)
-    rate_kn: Number = Field(ge=0.0, le=8.0)
-    to_deg: Bearing
 
 
 class StartBlock(Block):
@@ -326,14 +319,6 @@ class SeedsBlock(Block):
         if set(self.practice) & set(self.test):
             raise ValueError("no seed for practice among those of the test")
         return self
-
-
-class SkyBlock(Block):
-    """The sun's time of day when the exercise begins, and where in the year: day and night follow from them."""
-
-    starts_h: Number = Field(ge=0.0, lt=24.0)
-    latitude_deg: Number = Field(default=50.0, ge=-66.0, le=66.0)
-    day: Whole = Field(default=220, ge=1, le=366)
 
 
 class LessonFile(File):

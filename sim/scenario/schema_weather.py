@@ -1,8 +1,8 @@
-"""Blocks of a lesson's weather and of a bay's land and eddies; ranges only catch slips (judgement)."""
+"""Blocks of a lesson's weather, tide, stream and sky, of a bay's land and eddies; ranges catch slips (judgement)."""
 
 from pydantic import Field, model_validator
 
-from sim.scenario.schema import Bearing, Block, Number
+from sim.scenario.schema import Bearing, Block, Number, Whole
 
 
 class ShiftBlock(Block):
@@ -49,3 +49,26 @@ class WavesBlock(Block):
     """Small waves of the wind; ``open_fetch_m`` is the water to windward where the chart shows no shore."""
 
     open_fetch_m: Number = Field(default=0.0, ge=0.0, le=200_000.0)
+
+
+class TideBlock(Block):
+    """A high or low water; hours count from the start."""
+
+    at_h: Number = Field(ge=-15.0, le=60.0)
+    height_m: Number = Field(ge=-1.0, le=15.0)
+
+
+class StreamBlock(Block):
+    """The stream at an hour; a smooth curve between the entries."""
+
+    at_h: Number = Field(ge=-15.0, le=60.0)
+    rate_kn: Number = Field(ge=0.0, le=8.0)
+    to_deg: Bearing
+
+
+class SkyBlock(Block):
+    """The sun's time of day when the exercise begins, and where in the year: day and night follow from them."""
+
+    starts_h: Number = Field(ge=0.0, lt=24.0)
+    latitude_deg: Number = Field(default=50.0, ge=-66.0, le=66.0)
+    day: Whole = Field(default=220, ge=1, le=366)

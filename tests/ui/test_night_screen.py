@@ -14,7 +14,7 @@ from sim.model import layout as lay
 from sim.record import night as nights
 from sim.record import recording, replay
 from sim.scenario.library import load_lesson
-from sim.scenario.schema_lesson import SkyBlock
+from sim.scenario.schema_weather import SkyBlock
 from sim.ui import app as window_module
 from sim.ui.app import App
 from sim.ui.display import Words, texts
