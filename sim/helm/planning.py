@@ -233,6 +233,9 @@ def least_gap_m(brief: Brief, spot: Spot, others: Sequence[Other], chart: Chartw
     half_beam = 0.5 * brief.boat.beam_m
     gaps = [_gap_to(own, winds, other, low) - half_beam - 0.15 * other.loa_m for other in others]
     gaps += [_nearest_m(own.reshape(-1, 2), np.array([[m.north_m, m.east_m]])) - half_beam for m in chart.dangers()]
+    circle_m = reach + brief.boat.loa_m  # no rode of hers may sweep over an obstruction, wherever the wind goes
+    for o in chart.chart.obstructions:
+        gaps.append(math.hypot(o.north_m - spot.drop_north_m, o.east_m - spot.drop_east_m) - o.radius_m - circle_m)
     return min(gaps, default=999.0)
 
 

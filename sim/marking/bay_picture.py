@@ -1,6 +1,7 @@
 """The bay itself as a picture: depths, soundings, ground, marks and zones, in a view of any part of it."""
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -105,6 +106,19 @@ def charted(sheet: Sheet, view: View, labels: Labels | None = None) -> list[str]
         x, y = view.at(mark.north_m, mark.east_m)
         parts.append(svg.area([[(x - 5.0, y + 4.0), (x + 5.0, y + 4.0), (x, y - 7.0)]], svg.INK, svg.PANEL, 1.2))
         parts.append(labels.put(x, y, mark.name))
+    return parts
+
+
+def obstructions(found: Iterable[tuple[str, float, float]], view: View, labels: Labels | None = None) -> list[str]:
+    """Return what a rode can catch on, by name, north and east [m]: dotted circles, as charts commonly have them."""
+    labels = labels or Labels(WIDTH, view.height)
+    parts = []
+    for name, north, east in found:
+        x, y = view.at(north, east)
+        parts.append(
+            svg.circle(x, y, 7.0, fill=svg.PANEL, stroke=svg.INK, stroke_width=1.6, stroke_dasharray="1.5 2.5")
+        )
+        parts.append(labels.put(x, y, name))
     return parts
 
 

@@ -178,6 +178,13 @@ def _moving(run: Run, view: View) -> str:
     return svg.tag("g", "".join([*shapes[1:], *chain, shapes[0]]), id="live", visibility="hidden")
 
 
+def _snags(run: Run) -> list[tuple[str, float, float]]:
+    """Return all the bay's snags, charted or not: the page shows what lay there."""
+    bay = run.params.bay
+    places = bay.snags[:, [lay.SG_NORTH, lay.SG_EAST]].tolist()
+    return [(name, north, east) for name, (north, east) in zip(bay.snag_names, places, strict=True)]
+
+
 def draw(run: Run, moments: list[Moment], title: str, wind: str, ghost: Run | None = None) -> str:
     """Return the picture of the bay as SVG.
 
@@ -192,6 +199,7 @@ def draw(run: Run, moments: list[Moment], title: str, wind: str, ghost: Run | No
     layers = (
         bay_picture.depths(run.params.bay, view),
         bay_picture.charted(run.params.bay, view),
+        bay_picture.obstructions(_snags(run), view),
         _others(run, view),
         _against(ghost, view) if ghost is not None else [],
         _own(run, view, moments),

@@ -24,7 +24,7 @@ def draw(lesson: Lesson, answer: bool = True, seed: int = 1, whole: bool = True)
 
     Args:
         lesson: the lesson.
-        answer: also what the trainee is not told: uncharted ground, the reference plan and its region, others' rodes.
+        answer: also what the trainee is not told: uncharted ground and snags, the reference plan, others' rodes.
         seed: of the wind the others lie in.
         whole: the whole of a long bay; else only so much of it about start and anchorage as fits a page.
     """
@@ -41,6 +41,9 @@ def draw(lesson: Lesson, answer: bool = True, seed: int = 1, whole: bool = True)
         bay_picture.depths(bay, view),
         _asked(lesson, view),
         bay_picture.charted(sheet, view, labels),
+        bay_picture.obstructions(
+            [(s.name, s.north_m, s.east_m) for s in lesson.sources.bay.snags if s.charted or answer], view, labels
+        ),
         _answer(lesson, view) if answer else [],
         _boats(world, view, answer, labels),
         bay_picture.rose(

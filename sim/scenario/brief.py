@@ -27,6 +27,16 @@ class TideBrief:
 
 
 @dataclass(frozen=True)
+class Obstruction:
+    """Something charted that stands on the bottom and a rode can catch on."""
+
+    name: str
+    north_m: float
+    east_m: float
+    radius_m: float
+
+
+@dataclass(frozen=True)
 class Chart:
     """The bay as charted; places north and east [m], depths below datum [m]."""
 
@@ -40,6 +50,7 @@ class Chart:
     marks: tuple[params.Mark, ...]
     zones: tuple[params.Zone, ...]
     protected: tuple[str, ...]  # letters of ground that no anchor may touch
+    obstructions: tuple[Obstruction, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -165,6 +176,7 @@ def _chart(bay: BayFile) -> Chart:
         marks=tuple(params.Mark(m.name, m.kind, m.north_m, m.east_m, m.height_m, m.lit) for m in bay.marks),
         zones=tuple(params.Zone(z.name, z.rule, np.array(z.polygon)) for z in bay.zones),
         protected=bay.protected,
+        obstructions=tuple(Obstruction(s.name, s.north_m, s.east_m, s.radius_m) for s in bay.snags if s.charted),
     )
 
 

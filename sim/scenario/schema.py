@@ -244,6 +244,7 @@ class SnagBlock(Block):
     east_m: Metres
     radius_m: Number = Field(ge=0.1, le=20.0)
     height_m: Number = Field(ge=0.1, le=30.0)  # above the bed at its foot
+    charted: Flag = False  # it is on the chart, as an obstruction
 
 
 class ZoneBlock(Block):

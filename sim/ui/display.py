@@ -26,7 +26,7 @@ Anchor = Literal["nw", "n", "ne", "w", "c", "e", "sw", "s", "se"]
 Face = Literal["figure", "label", "text", "strong"]
 MarkName = Literal[
     "beacon", "tower", "house", "trees", "belfry", "post", "buoy", "rock_mark",
-    "weed", "rock", "sand", "stones", "cross", "anchor_mark",
+    "weed", "rock", "sand", "stones", "cross", "anchor_mark", "obstruction",
 ]  # fmt: skip
 LEAST_PX = 14.0  # no type is smaller
 

@@ -1,5 +1,6 @@
 """Small signs of our own: landmarks, and what the ground is made of."""
 
+import math
 from collections.abc import Callable
 
 import pygame
@@ -7,6 +8,7 @@ import pygame
 from sim.ui.display import Mark, Point
 from sim.ui.palette import Colour, Palette
 
+DOTS = 10  # of the circle round an obstruction
 Pen = Callable[[float, float], Point]
 Draw = Callable[[pygame.Surface, Pen, float, Colour, Colour], None]
 
@@ -80,10 +82,18 @@ def _anchor_mark(s: pygame.Surface, p: Pen, k: float, ink: Colour, casing: Colou
     pygame.draw.aacircle(s, casing, p(0.0, 0.0), 0.32 * k)
 
 
+def _obstruction(s: pygame.Surface, p: Pen, k: float, ink: Colour, casing: Colour) -> None:
+    """Draw the dotted circle round a danger, as charts commonly have it."""
+    pygame.draw.aacircle(s, casing, p(0.0, 0.0), 1.15 * k)
+    for n in range(DOTS):
+        a = 2.0 * math.pi * n / DOTS
+        pygame.draw.aacircle(s, ink, p(0.9 * math.cos(a), 0.9 * math.sin(a)), max(0.14 * k, 1.0))
+
+
 DRAW: dict[str, Draw] = {
     "beacon": _beacon, "tower": _tower, "house": _house, "trees": _trees, "belfry": _belfry, "post": _post,
     "buoy": _beacon, "rock_mark": _rock, "weed": _weed, "rock": _rock, "sand": _sand, "stones": _stones,
-    "cross": _cross, "anchor_mark": _anchor_mark,
+    "cross": _cross, "anchor_mark": _anchor_mark, "obstruction": _obstruction,
 }  # fmt: skip
 
 

@@ -159,6 +159,15 @@ def landmarks(chart: Chart, depth_at: "DepthAt") -> Iterator[Item]:
         yield Words("chart", at, mark.name, "text", SMALL, ink, "w", True, about=ABOUT_PX)
 
 
+def obstructions(chart: Chart, words: Catalogue) -> Iterator[Item]:
+    """Yield each charted obstruction in its dotted circle, with what it is."""
+    for o in chart.obstructions:
+        at = (o.north_m, o.east_m)
+        yield Mark("chart", at, "obstruction", "ink", 9.0)
+        name = words("ui.chart.obstruction", name=o.name)
+        yield Words("chart", at, name, "text", SMALL, "ink", "w", True, about=ABOUT_PX)
+
+
 class DepthAt:
     """Depths of the chart's raster, below datum, by the nearest point."""
 
@@ -193,6 +202,7 @@ def chart(
         *lines(paper, soundings, words),
         *ground_names(paper, words),
         *landmarks(paper, DepthAt(raster, depth_m)),
+        *obstructions(paper, words),
         Ring("brief", (a.north_m, a.east_m), a.radius_m, "second", "dots"),
         Words("brief", (a.north_m + a.radius_m, a.east_m), words("ui.plan.asked"), "text", SMALL, "second", "c", True),
         *_title(paper, DepthAt(raster, depth_m)),
