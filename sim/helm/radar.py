@@ -1,4 +1,6 @@
-"""A small boat's radar: echoes as blobs, drowned in clutter or lost when it is set wrong; rings tell least distances.
+"""A small boat's radar: echoes as blobs, drowned in clutter of sea and rain or lost when it is set wrong; rings.
+
+A ring that touches an echo tells the least distance to it.
 
 Stateless between sweeps: a picture follows from where things are, how the set is set, and the number of the sweep.
 """
@@ -11,6 +13,7 @@ import numpy as np
 from sim.base import rng
 from sim.base.arrays import FloatArray
 from sim.base.units import TICK_HZ
+from sim.core.ranging import raining
 from sim.core.world import World
 from sim.helm.sight import is_here
 from sim.model import layout as lay
@@ -31,6 +34,11 @@ AT_1500_M_DB = 16.0
 # each m/s (judgement, after published backscatter of the sea at small angles).
 CLUTTER_AT_200_M_DB, CLUTTER_WIND_DB, CLUTTER_WIND_MPS = 30.0, 1.2, 5.0
 STANDS_OUT_DB = 15.0  # over clutter that fills the screen
+# Rain fills the whole beam: drops of Marshall and Palmer (J. Meteorology 5, 1948, Z = 200 R^1.6, mm6/m3 and mm/h) send
+# back eta = pi^5 |K|^2 Z / lambda^4 from each cubic metre (Rayleigh; |K|^2 = 0.93 for water).
+RAIN_MMPH = 10.0  # of a squall: heavy rain is more than 7.6 (glossary of the AMS; the figure is judgement)
+WAVE_M = 0.032  # 9.4 GHz
+TALL_RAD = math.radians(25.0)  # the beam's height (common practice, no source)
 GAIN_DB, SEA_M = 60.0, 6000.0
 RAYS = 120
 BLOOM_DB = 45.0  # so far over the threshold an echo is twice as wide
@@ -56,7 +64,7 @@ class RadarPicture:
         rings_m: the fixed rings.
         echoes: of boats and marks that stand out.
         land_m: near edge of the land on each of 120 bearings from the bow round, inf where there is none.
-        clutter_m: how far out the sea fills the screen.
+        clutter_m: how far out sea and rain fill the screen.
         speckled: share of the screen that is the receiver's own noise, 0..1.
         gain: as set, 0..1; ``sea`` likewise.
     """
@@ -99,6 +107,27 @@ def clutter_db(range_m: float, wind_mps: float) -> float:
     """Return the level of the sea's own echo, which falls by the cube of the range and rises with the wind."""
     wind = CLUTTER_WIND_DB * (wind_mps - CLUTTER_WIND_MPS)
     return CLUTTER_AT_200_M_DB + 30.0 * math.log10(200.0 / max(range_m, 1.0)) + wind
+
+
+def rain_m2(range_m: float, rate_mmph: float) -> float:
+    """Return the echoing area of the rain in one beam and pulse [m2], by the square of the range; 0 where it is dry.
+
+    Left out: what rain between takes away, which at 9.4 GHz over a mile is a fraction of a decibel.
+    """
+    if rate_mmph <= 0.0:
+        return 0.0
+    drops_m6pm3 = 200.0 * rate_mmph**1.6 * 1e-18
+    eta = math.pi**5 * 0.93 * drops_m6pm3 / WAVE_M**4
+    return float(eta * 0.25 * math.pi * BEAM_RAD * TALL_RAD * PULSE_M * range_m**2)
+
+
+def unwanted_db(range_m: float, wind_mps: float, rain_mmph: float) -> float:
+    """Return the level of all that is no target: the sea's echo, and the rain's where it rains, powers added."""
+    sea = clutter_db(range_m, wind_mps)
+    area = rain_m2(range_m, rain_mmph)
+    if area <= 0.0:
+        return sea
+    return 10.0 * math.log10(10.0 ** (0.1 * sea) + 10.0 ** (0.1 * echo_db(range_m, area)))
 
 
 def _targets(world: World) -> list[tuple[float, float, float, float]]:
@@ -165,7 +194,8 @@ def picture(world: World, scale_m: float, gain: float, sea: float) -> RadarPictu
     Args:
         world: the truth, which the screen shows as well as it can.
         scale_m: range scale.
-        gain: 0..1; too little loses boats, too much fills the screen with specks and swells every echo.
+        gain: 0..1; too little loses boats, though in rain less brings them out again; too much fills the screen with
+            specks and swells every echo.
         sea: sea clutter control 0..1; too little leaves the middle white, too much takes near boats with it.
     """
     s = world.state
@@ -173,6 +203,7 @@ def picture(world: World, scale_m: float, gain: float, sea: float) -> RadarPictu
     own = s.boats[0]
     heading = float(own[lay.B_HEADING])
     wind = math.hypot(float(own[lay.B_WIND_N]), float(own[lay.B_WIND_E]))
+    rain = RAIN_MMPH if raining(world) else 0.0
     shows = threshold_db(gain)
     targets = _targets(world)
     slips = rng.stream(world.params.seed, "radar", sweep).standard_normal((len(targets), 2))
@@ -183,7 +214,7 @@ def picture(world: World, scale_m: float, gain: float, sea: float) -> RadarPictu
             continue
         hidden = suppressed_db(away, sea)
         level = echo_db(away, area) - hidden + FLUTTER_DB * flutter
-        noise = max(clutter_db(away, wind) - hidden, 0.0)
+        noise = max(unwanted_db(away, wind, rain) - hidden, 0.0)
         if level < shows or (noise > shows and level < noise + STANDS_OUT_DB):
             continue
         bloom = 1.0 + min((level - shows) / BLOOM_DB, 1.0)
@@ -191,7 +222,7 @@ def picture(world: World, scale_m: float, gain: float, sea: float) -> RadarPictu
         near = step * math.floor(away / step)
         strength = min((level - shows) / BLOOM_DB, 1.0)
         echoes.append(Echo(near, off, deep + step * bloom, BEAM_RAD * bloom, strength))
-    reach = [r for r in np.geomspace(10.0, 2000.0, 60) if clutter_db(r, wind) - suppressed_db(r, sea) > shows]
+    reach = [r for r in np.geomspace(10.0, 2000.0, 60) if unwanted_db(r, wind, rain) - suppressed_db(r, sea) > shows]
     land = _land_m(world, heading, scale_m)
     return RadarPicture(
         scale_m=scale_m,

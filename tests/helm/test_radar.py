@@ -103,6 +103,62 @@ def test_a_day_boat_drowns_in_clutter_in_which_a_motor_yacht_stands_out():
     assert shown[0].bearing_rad == pytest.approx(0.5 * math.pi, abs=0.06)
 
 
+def shower(w: World) -> World:
+    """Return the same water in a squall's rain."""
+    row = np.array([[lay.EPISODE_SQUALL, -10.0, 5.0, 600.0, 0.0, 1.0]])
+    weather = dataclasses.replace(w.params.weather, planned=row)
+    return dataclasses.replace(w, params=dataclasses.replace(w.params, weather=weather))
+
+
+def test_the_rains_echoing_area_is_that_of_its_drops():
+    """By hand: 10 mm/h is Z = 200 * 10^1.6 = 7962 mm6/m3 and eta = 2.16e-6 1/m; the cell at 500 m holds 87,900 m3."""
+    z = 200.0 * 10.0**1.6
+    cell = math.pi / 4.0 * (500.0 * radar.BEAM_RAD) * (500.0 * radar.TALL_RAD) * radar.PULSE_M
+    eta = math.pi**5 * 0.93 * z * 1e-18 / 0.032**4
+
+    assert z == pytest.approx(7962.0, rel=1e-3)
+    assert eta == pytest.approx(2.16e-6, rel=0.01)
+    assert radar.rain_m2(500.0, 10.0) == pytest.approx(eta * cell, rel=1e-9)
+    assert radar.rain_m2(1000.0, 10.0) == pytest.approx(4.0 * radar.rain_m2(500.0, 10.0))
+    assert radar.rain_m2(500.0, 0.0) == 0.0
+
+
+def test_rain_falls_off_slower_than_the_sea_and_grows_with_its_rate():
+    """A filled beam by the square of the range, the sea by the cube; ten times the rate is 16 dB (Marshall, Palmer)."""
+    rain = [radar.echo_db(r, radar.rain_m2(r, 10.0)) for r in (200.0, 400.0)]
+    more = radar.echo_db(200.0, radar.rain_m2(200.0, 100.0))
+
+    assert rain[0] - rain[1] == pytest.approx(20.0 * math.log10(2.0))
+    assert radar.clutter_db(200.0, 5.0) - radar.clutter_db(400.0, 5.0) == pytest.approx(30.0 * math.log10(2.0))
+    assert more - rain[0] == pytest.approx(16.0)
+    assert radar.unwanted_db(200.0, 5.0, 0.0) == radar.clutter_db(200.0, 5.0)
+    assert radar.unwanted_db(200.0, 5.0, 10.0) > max(rain[0], radar.clutter_db(200.0, 5.0))
+
+
+def test_in_rain_a_boat_drowns_until_the_gain_is_turned_down():
+    """Seen when dry; lost in a shower that fills the screen; out again with less gain, lost again with hardly any."""
+    dry = water((430.0, 0.0))
+    wet = shower(dry)
+
+    assert len(picture(dry, SCALE_M, 0.5, 0.4).echoes) == 1
+    assert picture(wet, SCALE_M, 0.5, 0.4).echoes == ()
+    assert picture(wet, SCALE_M, 0.5, 0.4).clutter_m == SCALE_M
+    assert picture(wet, SCALE_M, 0.5, 0.4).clutter_m > picture(dry, SCALE_M, 0.5, 0.4).clutter_m
+    turned = picture(wet, SCALE_M, 0.25, 0.4)
+    assert len(turned.echoes) == 1
+    assert turned.clutter_m < 0.5 * SCALE_M
+    assert picture(wet, SCALE_M, 0.05, 0.4).echoes == ()
+
+
+def test_the_control_takes_near_rain_with_the_sea():
+    """It falls off with the range, so far rain stays where near rain goes."""
+    wet = shower(water((430.0, 0.0)))
+    reach = [picture(wet, 1852.0, 0.4, sea).clutter_m for sea in (0.0, 0.6, 1.0)]
+
+    assert reach[0] >= reach[1] >= reach[2]
+    assert reach[0] > reach[2]
+
+
 def test_what_is_beyond_the_scale_or_under_the_scanner_is_not_shown():
     w = water((470.0, 0.0), (12.0, 0.0))
 
