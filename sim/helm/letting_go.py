@@ -36,9 +36,10 @@ class LettingGo(Lifting):
 
     Attributes:
         calls_off: whether an approach is given up once the bow has gone.
+        lays_by_hand: whether chain runs under a light brake in a fresh wind.
     """
 
-    calls_off = True
+    calls_off = lays_by_hand = True
     _grip, _told_grip = 0.0, 1.0
     _lowering = False
 
@@ -146,7 +147,7 @@ class LettingGo(Lifting):
         spot = self.plan
         height = self.depth_m + self.brief.boat.roller_height_m
         lowering = warned = False
-        by_hand = self._fresh() > 1.0 and not self._deep()
+        by_hand = self.lays_by_hand and self._fresh() > 1.0 and not self._deep()
         while self.out_m < spot.rode_m - 1.0 and not any(isinstance(e, ev.ChainOut) for e in self.see.seen):
             off = wrap_pi(self.see.readings.heading_rad - (self._head() if by_hand else spot.lie_rad))
             if abs(off) > FALLING_OFF_RAD and not warned:

@@ -59,6 +59,10 @@ class StillAhead(Mistaken):
         self.say("touch_astern")
         yield self.pilot.levers(0.0) + self.pilot.helm(0.0)
 
+    def _hold_bow(self) -> list[cmd.Command]:
+        """Leave her to carry her way until the anchor is on the bottom."""
+        return super()._hold_bow() if self.heard("on_the_bottom") else self.pilot.steer(self._head())
+
 
 class StopsByTheLog(Mistaken):
     """Stops her through the water, and not over the ground."""

@@ -37,6 +37,7 @@ class Towing(Mistaken):
     """Lets chain out a breath at a time while she goes astern."""
 
     code = "C2"
+    lays_by_hand = False
 
     def _chain_wanted(self, off_rad: float, height_m: float, lowering: bool) -> bool:
         if self.see.readings.counter_m < 3.2 * height_m:
@@ -55,6 +56,7 @@ class RunsTheChain(Mistaken):
     """Opens the brake whenever she moves astern, and lets it run."""
 
     code = "C3"
+    lays_by_hand = False
     run_m = 14.0
 
     def _lay(self) -> Steps:
@@ -212,6 +214,7 @@ class NeverCompares(Mistaken):
     """Lets the last of the rode go at once, and loads it as it lies."""
 
     code = "C12"
+    lays_by_hand = False
     steps = (0.45, 0.72, 1.0)
     last_m = 15.0
 
