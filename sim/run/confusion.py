@@ -49,7 +49,8 @@ class Row:
 
 def cases(codes: Sequence[str], clean: Sequence[str], seeds: range, boat: str | None = None) -> list[Case]:
     """Return the runs to sail: each mistake in its own lesson, each clean lesson, over the seeds."""
-    out = [Case(code, mistakes.find(code).lesson, seed, boat) for code in codes for seed in seeds]
+    made = [mistakes.find(code) for code in codes]
+    out = [Case(m.code, m.lesson, seed, boat if m.any_boat else None) for m in made for seed in seeds]
     return out + [Case("", lesson, seed, boat) for lesson in clean for seed in seeds]
 
 

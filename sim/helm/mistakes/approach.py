@@ -77,8 +77,8 @@ class StopsByTheLog(Mistaken):
         self.own_up()
         self.say("touch_astern")
         began = self.t_s
-        while self.see.readings.stw_mps > 0.2 and self.t_s < began + 10.0:
-            yield self.pilot.twist(self._head(), 0.0)
+        while self.see.readings.stw_mps > 0.2 and self.t_s < began + 30.0:
+            yield self.pilot.twist(self._head(), -0.15 if self.see.readings.stw_mps > 0.4 else 0.0)
         yield self.pilot.levers(0.0) + self.pilot.helm(0.0)
 
     def _hold_bow(self) -> list[cmd.Command]:

@@ -153,7 +153,7 @@ class LaysAcross(Mistaken):
 
     code = "C7"
     turns_rad: tuple[float, ...] = (rad(115.0),)
-    turn_s = 25.0
+    turn_s = 45.0
 
     def _lay(self) -> Steps:
         self.own_up()
@@ -166,6 +166,8 @@ class LaysAcross(Mistaken):
             while self.t_s < began + self.turn_s and abs(wrap_pi(self._off_rad() - turn)) > rad(25.0):
                 yield self.pilot.twist(self.plan.lie_rad + turn, IDLE if self.pilot.way_mps < 0.1 else 0.0)
             began = self.t_s
+            while self.t_s < began + 20.0 and self.pilot.way_mps > -0.4:  # a heap is another mistake
+                yield self.pilot.twist(self.plan.lie_rad + turn, -0.6)
             yield [cmd.Brake(actor=ACTOR, grip=0.0)]
             while self.see.readings.counter_m < upto and self.t_s < began + 120.0:
                 astern = -0.6 if self.pilot.way_mps > -0.65 else 0.0
@@ -244,7 +246,7 @@ MISTAKES = (
     Mistake("C3", RunsTheChain, SAND),
     Mistake("C4", SnubsEarly, SAND),
     Mistake("C5", OverTheChain, SAND),
-    Mistake("C6", ScrewInTheChain, "practice/rope-rode.yaml"),
+    Mistake("C6", ScrewInTheChain, "practice/rope-rode.yaml", any_boat=False),
     Mistake("C7", LaysAcross, COVE),
     Mistake("C8", LaysInACurve, COVE),
     Mistake("C9", Miscounts, SAND),

@@ -59,11 +59,13 @@ class Mistake:
         code: of the error.
         kind: the skipper who makes it.
         lesson: a lesson in which it shows, by name, or by file within the library.
+        any_boat: it shows in other boats than the lesson's own; a screw in rope wants rope.
     """
 
     code: str
     kind: type[Skipper]
     lesson: str
+    any_boat: bool = True
 
 
 def leaves_out(code: str, *kinds: type[Command], when: Callable[[Any], bool] = lambda _c: True) -> type[Mistaken]:

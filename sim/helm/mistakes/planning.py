@@ -72,7 +72,7 @@ def _beside(number: int, ahead_m: float, aside_m: float) -> "Change":
 
     def change(self: Mistaken, spot: Spot) -> Spot:
         other = self.others[number - 1]
-        dn, de = to_world(ahead_m, aside_m, other.heading_rad)
+        dn, de = to_world(ahead_m, aside_m, spot.lie_rad)  # she sheers, but so she lies
         return replace(spot, drop_north_m=other.north_m + dn, drop_east_m=other.east_m + de)
 
     return change
@@ -133,7 +133,7 @@ MISTAKES = (
     Mistake("A4", chooses("A4", _at(SHALLOW)), COVE),
     Mistake("A5", amends("A5", cmd.Plan, _across_the_others), COVE),
     Mistake("A6", chooses("A6", _at(WEED)), COVE),
-    Mistake("A7", chooses("A7", _beside(1, 62.0, 34.0)), PRACTICE + "rope-and-mooring.yaml"),
+    Mistake("A7", chooses("A7", _beside(1, 62.0, 30.0)), PRACTICE + "rope-and-mooring.yaml"),
     Mistake("A8", chooses("A8", _beside(2, 45.0, -22.0)), PRACTICE + "rope-and-mooring.yaml"),
     Mistake("A9", chooses("A9", _at(SHALLOW)), PRACTICE + "shift-and-seat.yaml"),
     Mistake("A10", plans("A10", escape_rad=0.0), SAND),

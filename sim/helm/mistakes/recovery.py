@@ -28,7 +28,7 @@ class HaulsByWindlass(WrongWeighing):
         return True
 
     def _come_up(self) -> list[cmd.Command]:
-        return self.pilot.levers(0.0 if self._short() else -0.5)
+        return self.pilot.levers(0.0 if self._short() else -0.7)
 
 
 class Overrides(WrongWeighing):
