@@ -18,6 +18,7 @@ LEFT_S = 90.0  # watched for less: she was left at once (the exercise's clock; j
 LATE_S = 60.0
 UNSEEN_S = 180.0  # in a rising wind somebody looks every three minutes (judgement)
 CLOSING_M = 5.0
+SHEERS_S = 120  # a boat at anchor sheers to and fro in about so long (judgement)
 LOOKING = (cmd.TakeRange, cmd.AskCrew, cmd.TakeTransit, cmd.SetAlarm, cmd.Engine, cmd.Windlass)
 
 
@@ -184,6 +185,13 @@ def neighbour_not_told(run: Run) -> Sign | None:
     return Sign(m.stop_s, sure(min(near), NEIGHBOUR_M, 0.5 * NEIGHBOUR_M), {"gap": min(near)}, touch_at(run))
 
 
+def _walked_m(places: np.ndarray) -> float:
+    """Return how far another boat came from where she first lay, by means of two minutes: at anchor she sheers."""
+    width = min(SHEERS_S, len(places))
+    mean = np.stack([np.convolve(places[:, k], np.ones(width) / width, mode="valid") for k in range(2)], axis=-1)
+    return float(np.hypot(*(mean - mean[0]).T).max())
+
+
 def trend_not_watched(run: Run) -> Sign | None:
     """E11: another boat came down on her and was not ranged again."""
     m = run.moments
@@ -194,7 +202,7 @@ def trend_not_watched(run: Run) -> Sign | None:
     t_s = run.track["t_s"][span]
     poses = run.track.others[run.track.slow_index(m.laid_s) :]
     for i in range(gaps.shape[1]):
-        walked = np.hypot(poses[:, i, 0] - poses[0, i, 0], poses[:, i, 1] - poses[0, i, 1]).max()
+        walked = _walked_m(poses[:, i, :2])
         closed = np.maximum.accumulate(gaps[:, i]) - gaps[:, i]
         coming = np.flatnonzero(closed > CLOSING_M)
         if coming.size == 0 or walked < 12.0 or gaps[:, i].min() > 4.0 * run.loa_m:
