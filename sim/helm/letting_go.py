@@ -19,6 +19,7 @@ EASE_RAD, CHECK_RAD, FALLING_OFF_RAD, ARM_SLACK_RAD = rad(45.0), rad(45.0), rad(
 LIGHT_GRIP, MOST_GRIP, GRIP_STEP = 5e-5, 0.2, 0.004
 BROUGHT_UP_RAD = rad(45.0)
 END_M = 5.0  # the last of the rode is checked by degrees
+SHORT_EASE_RAD = rad(58.0)
 SHORT_SCOPE = 2.3  # below this a weight on the chain only tows the anchor
 WALK_ALLOWED_RAD, LONG_KEEL_WALKS_RAD, FRESH_WALK_RAD = rad(8.0), rad(16.0), rad(4.0)
 LATELY, MOST_TURNED_RAD = 300, rad(25.0)  # decisions, a minute
@@ -191,9 +192,9 @@ class LettingGo(Lifting):
     def _chain_wanted(self, off_rad: float, height_m: float, lowering: bool) -> bool:
         """Return whether chain should run now: enough not to tow the anchor, not so much that it heaps."""
         out = self.out_m
-        if out < SHORT_SCOPE * height_m:
-            return out < math.hypot(self.from_mark_m(), height_m) + 1.0
         slope = self.see.arm.slope_rad if self.see.arm else 0.0
+        if out < SHORT_SCOPE * height_m:
+            return out < math.hypot(self.from_mark_m(), height_m) + 1.0 or slope < SHORT_EASE_RAD
         ease_at = EASE_RAD if abs(off_rad) < FALLING_OFF_RAD else CHECK_RAD
         return slope <= (ease_at + ARM_SLACK_RAD if lowering else ease_at)
 

@@ -22,7 +22,7 @@ TWIST_BELOW = 0.5  # with more on both shafts there is none to spare for turning
 STUBBORN_RAD, STUBBORN_RADPS, STUBBORN_LEVER, NUDGE_LEVER = rad(20.0), rad(1.0), 0.6, 0.3
 KICK_S, KICK_REST_S, KICK_LEVER, KICK_AT_RAD, NO_KICK_RAD = 2.0, 4.0, 0.45, rad(16.0), rad(65.0)
 # In a fresh wind: harder, longer (the gear takes its time), again sooner, and with a little headway allowed.
-HARD_LEVER, HARD_KICK_S, HARD_REST_S, CAUGHT_RAD = 0.7, 7.0, 0.4, rad(6.0)
+HARD_LEVER, HARD_KICK_S, HARD_REST_S, CAUGHT_RAD, CAUGHT_S = 0.7, 7.0, 0.4, rad(6.0), 3.0
 HARD_HEADWAY_MPS, HARD_MOST_MPS = mps(0.5), mps(0.9)  # to begin one, and to go on with it
 HELD_BACK_MPS, HELD_BACK_GAIN = mps(0.9), 1.2  # faster than a windlass pays out (judgement); lever for each m/s
 
@@ -43,7 +43,7 @@ class Pilot:
         self.set_rad = 0.0
         self._levers: tuple[float, ...] = ()
         self._helm = math.nan
-        self._kick_until = -99.0
+        self._kick_until, self._kick_side = -99.0, 1.0
 
     def look(self, readings: Readings) -> None:
         """Read the displays, and how they change."""
@@ -150,7 +150,8 @@ class Pilot:
         t = self.now.t_s
         ahead = off_rad + 4.0 * self.turn_radps
         if t < self._kick_until:
-            caught = abs(off_rad + 2.0 * self.turn_radps) < CAUGHT_RAD or -sternway_mps > HARD_MOST_MPS
+            soon = self._kick_side * (off_rad + CAUGHT_S * self.turn_radps)
+            caught = soon < CAUGHT_RAD or -sternway_mps > HARD_MOST_MPS
             if not hard or not caught:
                 return []
             self._kick_until = t  # caught: no more way than it needs
@@ -160,7 +161,7 @@ class Pilot:
             and t > self._kick_until + (HARD_REST_S if hard else KICK_REST_S)
             and sternway_mps > (-HARD_HEADWAY_MPS if hard else -0.05)
         ):
-            self._kick_until = t + (HARD_KICK_S if hard else KICK_S)
+            self._kick_until, self._kick_side = t + (HARD_KICK_S if hard else KICK_S), math.copysign(1.0, ahead)
             lever = HARD_LEVER if hard else KICK_LEVER
             return self.helm(-math.copysign(MOST_HELM_RAD, ahead)) + self.levers(lever)
         if hard and abs(ahead) > KICK_AT_RAD:
