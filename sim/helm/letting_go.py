@@ -7,10 +7,12 @@ from sim.base.units import knots, mps, rad
 from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core.commands import Command
+from sim.helm import planning
 from sim.helm.lifting import Lifting
 from sim.helm.pilot import ACTOR, HEAD_ON_SHARE, IDLE
 from sim.helm.skipper import Steps
 from sim.model.catenary import wind_load_n
+from sim.model.lying import resultant_rad
 
 # Slopes of the chain at the roller: ease it away when it grows to this, hold it steeper; check her harder when she
 # falls off.
@@ -97,7 +99,9 @@ class LettingGo(Lifting):
         """Return the heading she will lie to, the wind having gone round a little since the plan was made."""
         if self.planned_wind_rad is None:
             return self.plan.lie_rad
-        turned = wrap_pi(self.wind_from(LATELY) - self.planned_wind_rad)
+        stream, wind_mps = planning.stream_mps(self.brief, self.t_s), self.wind_mps()
+        was, now = (resultant_rad(w, wind_mps, stream) for w in (self.planned_wind_rad, self.wind_from(LATELY)))
+        turned = wrap_pi(now - was)
         return self.plan.lie_rad + max(-MOST_TURNED_RAD, min(MOST_TURNED_RAD, turned))
 
     def _let_go(self) -> Steps:

@@ -11,6 +11,7 @@ from sim.base.frames import to_world, wrap_pi
 from sim.base.units import mps
 from sim.helm.chartwork import Chartwork
 from sim.model.catenary import reach_on_bed_m, rode_needed_m, wind_load_n
+from sim.model.lying import resultant_rad
 from sim.scenario.brief import Brief
 
 SCOPE = 5.0  # an ordinary night on chain, on the highest water (common practice)
@@ -25,7 +26,6 @@ ELSEWHERE_M = 20.0  # from where an anchor came home
 BIGHT_M = 2.0  # of chain, veered with the nylon
 CHAIN_KGPM_PER_MM2 = 0.0225
 CHAIN_SUBMERGED = 0.8694  # share of its weight in air
-STREAM_AS_WIND = 16.0  # amid the bands of the boats' trials of 12 knots across half, one and one and a half
 LAG_RAD = math.radians(30.0)  # like boats lie so far early or late
 STAND_STILL = ("two_anchors", "stern_line")  # boats on these do not swing
 ENOUGH_WATER_M = 1.0  # under the keel at the lowest water, anywhere in the circle
@@ -160,21 +160,6 @@ def stream_mps(brief: Brief, t_s: float) -> tuple[float, float]:
     if len(table) == 0:
         return 0.0, 0.0
     return float(np.interp(t_s, table[:, 0], table[:, 1])), float(np.interp(t_s, table[:, 0], table[:, 2]))
-
-
-def resultant_rad(from_rad: float, wind_mps: float, stream: tuple[float, float]) -> float:
-    """Return the heading a keel boat lies to in wind and stream.
-
-    Each pulls as its square, a knot of stream as much as ``STREAM_AS_WIND`` knots of wind.
-
-    >>> round(resultant_rad(0.0, 6.0, (0.0, 0.0)), 3), round(resultant_rad(0.0, 6.0, (2.0, 0.0)), 3)
-    (0.0, 3.142)
-    """
-    rate = math.hypot(*stream)
-    pull = STREAM_AS_WIND**2 * rate
-    north = wind_mps**2 * math.cos(from_rad) - pull * stream[0]
-    east = wind_mps**2 * math.sin(from_rad) - pull * stream[1]
-    return math.atan2(east, north) % (2.0 * math.pi)
 
 
 def lies_rad(brief: Brief) -> FloatArray:

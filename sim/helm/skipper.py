@@ -12,6 +12,7 @@ from sim.helm.chartwork import Chartwork
 from sim.helm.pilot import EVERY_S, Pilot
 from sim.helm.planning import Spot
 from sim.helm.view import View
+from sim.model.lying import resultant_rad
 from sim.scenario.brief import Brief
 
 Steps = Iterator[list[Command]]
@@ -181,7 +182,7 @@ class Skipper:
         lies = [
             planning.mean_direction(self._lain[o.number]) for o in others if o.kind == self.brief.boat.kind or not runs
         ]
-        own = planning.resultant_rad(self.wind_from(), self.wind_mps(), stream) if runs else self.wind_from()
+        own = resultant_rad(self.wind_from(), self.wind_mps(), stream) if runs else self.wind_from()
         return planning.mean_direction([own, *lies]) % (2.0 * math.pi)
 
     def from_drop(self) -> tuple[float, float]:

@@ -9,7 +9,7 @@ import numpy as np
 
 from sim.base.arrays import FloatArray
 from sim.base.frames import bearing_rad
-from sim.base.units import RHO_AIR_KGPM3, RHO_WATER_KGPM3, TICK_HZ
+from sim.base.units import TICK_HZ
 from sim.core import events as ev
 from sim.core.commands import Command
 from sim.marking import need
@@ -17,14 +17,13 @@ from sim.marking.moments import Moments, find_moments
 from sim.marking.stay import Stay
 from sim.model import layout as lay
 from sim.model.catenary import wind_load_n
+from sim.model.lying import resultant_rad
 from sim.model.params import WorldParams
 from sim.model.sky import darkness
 from sim.record.ground import charted_depths_m
 from sim.record.night import Night
 from sim.record.track import Track
 from sim.scenario.brief import Brief
-
-_SKIN = 0.006  # friction and form of a hull lying to a stream, on wetted area (judgement)
 
 
 @dataclass(frozen=True)
@@ -97,15 +96,11 @@ class Run:
             return self.stay.berth_rad
         m = self.moments
         span = self.span(m.anchoring_s - 120.0, m.anchoring_s + 60.0)
-        hull = self.params.boat.hull
-        air = 0.5 * RHO_AIR_KGPM3 * float(hull[lay.H_CDL_BOW] * hull[lay.H_AF])
-        water = 0.5 * RHO_WATER_KGPM3 * _SKIN * float(hull[lay.H_WETTED]) + float(hull[lay.H_PROP_DRAG])
-        north = east = 0.0
-        for share, n_name, e_name in ((air, "wind_n_mps", "wind_e_mps"), (water, "stream_n_mps", "stream_e_mps")):
-            n, e = float(self.track[n_name][span].mean()), float(self.track[e_name][span].mean())
-            north += share * math.hypot(n, e) * n
-            east += share * math.hypot(n, e) * e
-        return bearing_rad(-north, -east)
+        wind, stream = (
+            (float(self.track[f"{what}_n_mps"][span].mean()), float(self.track[f"{what}_e_mps"][span].mean()))
+            for what in ("wind", "stream")
+        )
+        return resultant_rad(bearing_rad(-wind[0], -wind[1]), math.hypot(*wind), stream)
 
     @cached_property
     def target_load_n(self) -> float:

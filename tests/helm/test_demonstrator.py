@@ -47,7 +47,7 @@ MAY_KNOW = {
     "sim.helm.proving", "sim.helm.stern_to",
     "sim.scenario.bay",  # how depths are read between a chart's figures; no bay is built
     "sim.helm.view", "sim.helm.instruments", "sim.helm.planning", "sim.helm.pilot", "sim.helm.skipper",
-    "sim.model.catenary",  # what any skipper can work out with a pencil
+    "sim.model.catenary", "sim.model.lying",  # what any skipper can work out with a pencil
     "sim.scenario.brief",
 }  # fmt: skip
 

@@ -12,6 +12,7 @@ from sim.helm.chartwork import Chartwork
 from sim.helm.exercise import Exercise
 from sim.helm.planning import Other, Spot
 from sim.model.catenary import reach_on_bed_m
+from sim.model.lying import resultant_rad
 from sim.scenario import library
 from sim.scenario.brief import Anchorage, Brief
 
@@ -238,7 +239,7 @@ def test_a_rode_with_rope_in_it_is_laid_longer_than_one_of_chain(cove):
 )
 def test_across_a_stream_she_lies_between_wind_and_stream(rate_kn, least_deg, most_deg):
     """12 knots of wind across: the bands within which a fin keel of the library lies in her trials."""
-    off = math.degrees(planning.resultant_rad(0.0, mps(12.0), (0.0, -mps(rate_kn))))
+    off = math.degrees(resultant_rad(0.0, mps(12.0), (0.0, -mps(rate_kn))))
 
     assert least_deg < off < most_deg
 
