@@ -152,7 +152,7 @@ def _radar(sheet: Sheet, view: View, words: Catalogue) -> None:
     if seen is None:
         sheet.text("frame", 14, 40, words("ui.instrument.warming"), "text", BODY, "second")
         return
-    half = min(0.5 * (sheet.tall - 44.0), 0.5 * (sheet.wide - 140.0))
+    half = min(0.5 * (sheet.tall - 86.0), 0.5 * (sheet.wide - 140.0))
     cx, cy = sheet.wide - half - 16.0, 34.0 + half
     k = half / seen.scale_m
 
@@ -189,7 +189,7 @@ def _radar(sheet: Sheet, view: View, words: Catalogue) -> None:
         sheet.text("hand", 14, y, words(f"ui.instrument.{name}"), "label", LABEL, "second", room=76)
         sheet.box("frame", (14, y + 20, 70, 6), "rule", corner=3)
         sheet.box("hand", (14, y + 20, 70 * value, 6), "ink", corner=3)
-    _lines(sheet, words("ui.instrument.radar_keys"), 146.0, 96.0)
+    _lines(sheet, words("ui.instrument.radar_keys"), cy + half + 6.0, sheet.wide - 28.0)
 
 
 def _ais(sheet: Sheet, view: View, words: Catalogue) -> None:
