@@ -12,8 +12,8 @@ from sim.run.attempt import SLEEPS
 from sim.run.night import is_due
 from sim.scenario.language import languages
 from sim.scenario.library import Lesson, load_words
-from sim.ui import preferences
-from sim.ui.chooser import Chooser, syllabus
+from sim.ui import preferences, quiet
+from sim.ui.chooser import Chooser
 from sim.ui.company import Company
 from sim.ui.inputs import Inputs
 from sim.ui.keys import Bindings, Press
@@ -31,6 +31,7 @@ from sim.ui.session import Session
 from sim.ui.settings import SettingsScreen
 from sim.ui.sky_colours import SkyColours
 from sim.ui.sound import Speaker
+from sim.ui.syllabus import Syllabus
 from sim.ui.warming import Warming
 from sim.ui.words import Catalogue
 
@@ -77,7 +78,7 @@ class App:
         self.warming = Warming()
         tried = history.attempts(places.runs())
         self.chooser = Chooser(
-            syllabus(language or self.chosen.language), self.palette, self.words, self.warming.ready, tried
+            Syllabus(language or self.chosen.language), self.palette, self.words, self.warming.ready, tried
         )
         self.chooser.seed = seed
         self.screen: Screen = self.chooser
@@ -87,8 +88,12 @@ class App:
         if lesson is not None:
             self.chooser.lessons = [lesson]
             self.chooser.chosen, self.chooser.asked = 0, True
+        elif isinstance(self.chooser.lessons, Syllabus):
+            self.chooser.lessons.read_on()
         frames = pygame.time.Clock()
         began = time.perf_counter()
+        if not self.frame(0.0):
+            return 0
         self._tell("ready")
         while True:
             now = time.perf_counter()
@@ -198,7 +203,7 @@ class App:
                 screen.use(self.palette)
         if screen.done:
             if self.chooser.words is not self.words:
-                self.chooser.speak(syllabus(new.language), self.words)
+                self.chooser.speak(Syllabus(new.language), self.words)
             self._to_list()
 
     def _step(self, wall_s: float) -> bool:
@@ -338,6 +343,7 @@ class App:
         self.sky = SkyColours(self.palette.name)
         self.screen = SailScreen(session, self.palette, self.words, self.chosen, self.bindings)
         self.screen.two = self.two
+        quiet.settle()
         self._tell(f"sailing {session.lesson.name} {session.folder}")
 
     def _wait(self, title: str, detail: str) -> None:

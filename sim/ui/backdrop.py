@@ -37,6 +37,12 @@ class Backdrop:
         size = (wide + 2 * MARGIN, tall + 2 * MARGIN)
         if not self._layers or self._layers[0].get_size() != size:
             self._layers, self._seen = [pygame.Surface(size), pygame.Surface(size)], None
+        if self._bridges(camera):
+            if self._next is None or self._next.scale != camera.scale:
+                self._next = None
+            if not self._paint(camera, size):
+                self._bridge(surface, camera)
+                return camera
         if not self._fits(self._as_turned(camera)):
             self._stage, self._next = 0, None
             while not self._paint(camera, size):
@@ -64,6 +70,31 @@ class Backdrop:
         off_x = camera.origin[0] - kept.origin[0] - camera.rect[0] + MARGIN
         off_y = camera.origin[1] - kept.origin[1] - camera.rect[1] + MARGIN
         return max(abs(off_x), abs(off_y)) <= MARGIN
+
+    def _bridges(self, camera: Camera) -> bool:
+        """Return whether nothing but the scale is another, so that the layer seen will do until the next is painted."""
+        kept = self._seen
+        return kept is not None and kept.scale != camera.scale and kept.up_rad == camera.up_rad == 0.0
+
+    def _bridge(self, surface: pygame.Surface, camera: Camera) -> None:
+        """Draw the next layer as far as it is painted, and over it the one that was seen, in the new scale."""
+        kept, coming = self._seen, self._next
+        assert kept is not None
+        assert coming is not None
+        surface.blit(self._layers[1], (camera.origin[0] - coming.origin[0], camera.origin[1] - coming.origin[1]))
+        grow = camera.scale / kept.scale
+        left, top = camera.origin[0] - grow * kept.origin[0], camera.origin[1] - grow * kept.origin[1]
+        seen = pygame.Rect(camera.rect)
+        part = pygame.Rect(
+            math.floor((seen.left - left) / grow),
+            math.floor((seen.top - top) / grow),
+            math.ceil(seen.width / grow) + 1,
+            math.ceil(seen.height / grow) + 1,
+        ).clip(self._layers[0].get_rect())
+        if part.width and part.height:
+            size = (round(part.width * grow), round(part.height * grow))
+            picture = pygame.transform.scale(self._layers[0].subsurface(part), size)
+            surface.blit(picture, (round(left + part.left * grow), round(top + part.top * grow)))
 
     def _paint(self, camera: Camera, size: tuple[int, int]) -> bool:
         """Paint a stage, or a part of one; return whether the layer is done and now the one that is seen."""

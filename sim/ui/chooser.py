@@ -7,26 +7,18 @@ import pygame
 from sim.base.units import rad
 from sim.helm.aids import Shape, charted_depths
 from sim.run.history import Tried
-from sim.scenario.language import lesson_in
-from sim.scenario.library import Lesson, lesson_names
-from sim.scenario.words import ENGLISH
+from sim.scenario.library import Lesson
 from sim.ui import hulls, scene_chart, scene_chooser, scene_rail
 from sim.ui.camera import Camera
 from sim.ui.display import Panel
 from sim.ui.keys import Press
-from sim.ui.layout import lay_out
+from sim.ui.layout import Layout, lay_out
 from sim.ui.painter import Painter
 from sim.ui.palette import Palette
+from sim.ui.scene_chooser import Listed
+from sim.ui.syllabus import Syllabus
 from sim.ui.tiles import Tiles
 from sim.ui.words import Catalogue
-
-BESIDE = 1000  # the place of a lesson without a number of its own
-
-
-def syllabus(language: str = ENGLISH) -> list[Lesson]:
-    """Return the library's lessons in a language, in the order of the syllabus, those beside it last."""
-    lessons = [lesson_in(name, language) for name in lesson_names()]
-    return sorted(lessons, key=lambda lesson: (lesson.sources.lesson.order or BESIDE, lesson.name))
 
 
 class Chooser:
@@ -51,6 +43,7 @@ class Chooser:
         self.lessons, self.words, self.ready, self.tried = lessons, words, ready, tried or {}
         self.chosen, self.seed = 0, 1
         self.asked = self.leaving = self.setting = False
+        self._shown = False  # once
         self.use(palette)
 
     def use(self, palette: Palette) -> None:
@@ -63,6 +56,11 @@ class Chooser:
     def speak(self, lessons: Sequence[Lesson], words: Catalogue) -> None:
         """Take the same lessons in another language."""
         self.lessons, self.words = lessons, words
+
+    @property
+    def rows(self) -> Sequence[Listed]:
+        """What the list shows of each lesson."""
+        return self.lessons.headings if isinstance(self.lessons, Syllabus) else self.lessons
 
     @property
     def lesson(self) -> Lesson:
@@ -94,6 +92,12 @@ class Chooser:
         """Draw one frame on the whole window."""
         del wall_s
         layout = lay_out(surface.get_size(), False)
+        if not self._shown and isinstance(self.lessons, Syllabus) and not self.lessons.is_read(self.chosen):
+            self._shown = True  # the list at once, the lesson chosen with the next frame
+            surface.fill(self.palette["panel"])
+            for panel in self._list(layout):
+                surface.blit(self.painter.panel(panel), panel.rect[:2])
+            return
         lesson = self.lesson
         rect = scene_chooser.picture_rect(layout)
         south, north, west, east = lesson.brief.chart.extent_m
@@ -115,6 +119,16 @@ class Chooser:
     def panels(self, size: tuple[int, int]) -> list[Panel]:
         """Return the screen's panels in a window of a size."""
         layout, lesson = lay_out(size, False), self.lesson
+        shown, rail = self._list(layout)
+        return [
+            shown,
+            scene_chooser.brief(layout, lesson, self.seed, self.tried.get(lesson.name, ()), self.words),
+            scene_chooser.wind_arrow(layout, lesson, self.words),
+            rail,
+        ]
+
+    def _list(self, layout: Layout) -> list[Panel]:
+        """Return the list and the rail."""
         line = "" if self.ready() else self.words("ui.chooser.wait" if self.asked else "ui.chooser.compiling")
         captions = (
             ("↑ ↓", self.words("ui.chooser.choose")),
@@ -124,8 +138,6 @@ class Chooser:
             ("Esc", self.words("ui.chooser.quit")),
         )
         return [
-            scene_chooser.lessons(layout, self.lessons, self.chosen, self.tried, line, self.words),
-            scene_chooser.brief(layout, lesson, self.seed, self.tried.get(lesson.name, ()), self.words),
-            scene_chooser.wind_arrow(layout, lesson, self.words),
+            scene_chooser.lessons(layout, self.rows, self.chosen, self.tried, line, self.words),
             scene_rail.caption_rail(layout, captions),
         ]

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Mapping, Sequence
+from typing import Protocol
 
 from sim.base.units import deg, knots
 from sim.run.history import Tried
@@ -21,6 +22,22 @@ HEAD, FOOT = 100.0, 132.0  # of the list, above and below its rows
 PICTURE = 0.54  # of the height above the rail
 
 
+class Listed(Protocol):
+    """What the list shows of a lesson."""
+
+    @property
+    def name(self) -> str:
+        """Its name in the library."""
+
+    @property
+    def title(self) -> str:
+        """Its title, in the language of the list."""
+
+    @property
+    def level(self) -> str:
+        """Its level, a key of the word list."""
+
+
 def picture_rect(layout: Layout) -> Rect:
     """Return where the chart of the lesson chosen is shown."""
     left = round(LIST * layout.unit)
@@ -30,7 +47,7 @@ def picture_rect(layout: Layout) -> Rect:
 
 def lessons(
     layout: Layout,
-    all_of_them: Sequence[Lesson],
+    all_of_them: Sequence[Listed],
     chosen: int,
     tried: Mapping[str, Sequence[Tried]],
     compiling: str,
@@ -67,7 +84,7 @@ def lessons(
     return sheet.panel()
 
 
-def _row(sheet: Sheet, y: float, lesson: Lesson, chosen: bool, tried: Sequence[Tried], words: Catalogue) -> None:
+def _row(sheet: Sheet, y: float, lesson: Listed, chosen: bool, tried: Sequence[Tried], words: Catalogue) -> None:
     """Set a lesson's row: title, a square for each of the last attempts, solid where it passed, and the level."""
     ink: Ink = "panel" if chosen else "ink"
     dim: Ink = "rule" if chosen else "second"

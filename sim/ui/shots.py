@@ -17,7 +17,7 @@ from sim.scenario.language import languages, lesson_in
 from sim.scenario.library import Lesson, load_words
 from sim.scenario.words import ENGLISH
 from sim.ui import scene_forward
-from sim.ui.chooser import Chooser, syllabus
+from sim.ui.chooser import Chooser
 from sim.ui.company import Foredeck
 from sim.ui.fore_keys import Fore, TwoBindings
 from sim.ui.keys import Press
@@ -30,6 +30,7 @@ from sim.ui.rating import RatingScreen
 from sim.ui.sail import SailScreen
 from sim.ui.session import Session
 from sim.ui.settings import SettingsScreen
+from sim.ui.syllabus import Syllabus
 from sim.ui.words import Catalogue
 
 SIZES = ((1024, 768), (1280, 800), (1920, 1080))
@@ -168,7 +169,7 @@ def make(out: Path, language: str = ENGLISH) -> list[Path]:
     """Take every picture in a language and return their paths; no screen is needed."""
     words = Catalogue(load_words(language))
     album = _Album(out, words)
-    chooser = Chooser(syllabus(language), DAY, words, lambda: True)
+    chooser = Chooser(Syllabus(language), DAY, words, lambda: True)
     album.take("chooser", chooser)
     album.take("settings", SettingsScreen(Preferences(), languages(), DAY, words))
     for name in LESSONS:

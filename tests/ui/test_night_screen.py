@@ -68,7 +68,7 @@ def alarm(app, radius_m):
 @pytest.fixture
 def app(tmp_path, monkeypatch):
     """Return a window at sea in the short lesson, the only one in its list."""
-    monkeypatch.setattr(window_module, "syllabus", lambda _language: [short()])
+    monkeypatch.setattr(window_module, "Syllabus", lambda _language: [short()])
     window = App(tmp_path / "run", size=(1024, 768))
     window.warming.wait()
     window.chooser.asked = True

@@ -14,7 +14,7 @@ from sim.scenario.language import lesson_in
 from sim.scenario.library import load_lesson, load_words
 from sim.scenario.words import LONGER
 from sim.ui import fonts, scene_chooser, scene_furniture, scene_overlay, scene_rail
-from sim.ui.chooser import Chooser, syllabus
+from sim.ui.chooser import Chooser
 from sim.ui.display import Box, Words, texts
 from sim.ui.keys import KEYS, Bindings, Press
 from sim.ui.layout import lay_out
@@ -22,6 +22,7 @@ from sim.ui.palette import DAY, NIGHT
 from sim.ui.plan_screen import PlanScreen
 from sim.ui.sail import SailScreen
 from sim.ui.session import Session
+from sim.ui.syllabus import Syllabus
 from sim.ui.words import Catalogue
 
 SIZES = [(1024, 768), (1280, 800), (1920, 1080)]
@@ -139,7 +140,7 @@ def test_a_language_two_fifths_longer_fits(tmp_path, size, name):
 @pytest.mark.parametrize("size", SIZES)
 def test_the_list_names_every_lesson(words, size, palette):
     """As one goes down it: the title of each, the caution, and the line that says the physics is being compiled."""
-    chooser = Chooser(syllabus(), palette, words, lambda: False)
+    chooser = Chooser(Syllabus(), palette, words, lambda: False)
     chooser.draw(pygame.Surface(size), 0.0)
     shown: list[str] = []
     for chosen in range(len(chooser.lessons)):
@@ -155,7 +156,7 @@ def test_the_list_names_every_lesson(words, size, palette):
 
 def test_arrows_choose_lesson_and_day(words):
     """Down and up go round; right is another day, and no day lies before the first."""
-    chooser = Chooser(syllabus(), DAY, words, lambda: True)
+    chooser = Chooser(Syllabus(), DAY, words, lambda: True)
     chooser.press(Press.UP)
     assert chooser.chosen == len(chooser.lessons) - 1
     chooser.press(Press.DOWN)
@@ -214,7 +215,7 @@ def test_in_german_nothing_is_cut_off(tmp_path, size):
     words, lesson = Catalogue(load_words("de")), lesson_in("hazel-cove", "de")
     sea = SailScreen(Session(lesson, 1, tmp_path), DAY, words)
     sea.resize(size)
-    chooser = Chooser(syllabus("de"), DAY, words, lambda: True)
+    chooser = Chooser(Syllabus("de"), DAY, words, lambda: True)
     panels = [*PlanScreen(lesson, 1, None, DAY, words).panels(size)]
     panels += [panel for part in range(3) for panel in sea.panels(part, sea.camera())]
     for chosen in range(0, len(chooser.lessons), 5):
@@ -224,3 +225,20 @@ def test_in_german_nothing_is_cut_off(tmp_path, size):
 
     assert len(lines) > 100
     assert [i.text for i in lines if fonts.fitted(i.text, i.face, i.size, i.room)[0] != i.text] == []
+
+
+@pytest.mark.parametrize("language", ["en", "de", LONGER])
+def test_the_list_reads_headings_alone_and_they_are_those_of_the_lessons(language, monkeypatch):
+    """No bay is built for the list but that of the lesson shown; title, level and order are the lesson's own."""
+    read = []
+    monkeypatch.setattr("sim.ui.syllabus.lesson_in", lambda name, tongue: read.append(name) or lesson_in(name, tongue))
+    lessons = Syllabus(language)
+    assert read == []
+    first = lessons[0]
+    assert read == [first.name]
+    for at in (0, 3, -1):
+        told, lesson = lessons.headings[at], lessons[at]
+        assert (told.name, told.title, told.level) == (lesson.name, lesson.title, lesson.level)
+        assert told.order == (lesson.sources.lesson.order or 1000)
+    assert len(read) == 3
+    assert [h.order for h in lessons.headings] == sorted(h.order for h in lessons.headings)

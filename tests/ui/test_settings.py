@@ -99,7 +99,7 @@ def test_the_window_takes_settings_over_and_keeps_them(tmp_path, monkeypatch):
     """F11 over the list: colours, language and a key hold at once, and lie in the person's file."""
     file = tmp_path / "window.yaml"
     monkeypatch.setattr(preferences, "path", lambda: file)
-    monkeypatch.setattr(window_module, "syllabus", lambda _language: [load_lesson("lantern-pool")])
+    monkeypatch.setattr(window_module, "Syllabus", lambda _language: [load_lesson("lantern-pool")])
     app = App(tmp_path / "run", size=(1024, 768), chosen=preferences.read())
 
     def key(name):

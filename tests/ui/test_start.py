@@ -32,3 +32,25 @@ def test_without_a_display_the_demonstrator_sails(tmp_path):
     assert done.returncode == 0, done.stderr
     assert "demonstrator" in done.stdout
     assert (tmp_path / "run" / "debrief.html").exists()
+
+
+def test_what_is_set_aside_is_freed_when_it_is_no_longer_wanted():
+    """A ring of two things that nobody holds any more does not outlive the next settling."""
+    import gc
+    import weakref
+
+    from sim.ui import quiet
+
+    class Thing:
+        other = None
+
+    one, two = Thing(), Thing()
+    one.other, two.other = two, one
+    quiet.settle()
+    assert gc.get_freeze_count() > 0
+    gone = weakref.ref(one)
+    del one, two
+    quiet.settle()
+
+    assert gone() is None
+    gc.unfreeze()

@@ -79,3 +79,28 @@ def test_a_great_turn_is_not_waited_for():
     backdrop.draw(surface, Camera(0.0, 0.0, 2.0, (0, 0, *SIZE)), due=True)
 
     assert backdrop.draw(surface, Camera(0.0, 0.0, 2.0, (0, 0, *SIZE), 1.2), due=False).up_rad == 1.2
+
+
+def test_a_step_of_the_zoom_shows_at_once_and_paints_a_stage_a_frame():
+    """What was seen is shown larger or smaller in its place; no frame paints more than one stage."""
+    painted = []
+
+    def stage(surface, camera, _seen):
+        painted.append(camera.scale)
+        paint(surface, camera)
+        return False
+
+    backdrop, surface = Backdrop((stage, stage, stage)), pygame.Surface(SIZE)
+    near, far = (Camera(0.0, 0.0, scale, (0, 0, *SIZE)) for scale in (2.0, 1.0))
+    backdrop.draw(surface, near, False)
+    assert painted == [2.0] * 3
+    counts = []
+    for camera in (far, near, far, far, far):
+        del painted[:]
+        backdrop.draw(surface, camera, False)
+        counts.append(len(painted))
+        for place in PLACES:
+            x, y = camera.px(place)
+            assert surface.get_at((round(x), round(y)))[:3] == SPOT
+
+    assert counts == [1, 0, 1, 1, 0]  # back at the old scale its layer is still there
