@@ -91,7 +91,7 @@ def _row(sheet: Sheet, y: float, lesson: Listed, chosen: bool, tried: Sequence[T
     if chosen:
         sheet.box("frame", (12, y, LIST - 32, ROW - 2), "ink", corner=5)
     middle = y + 0.5 * ROW - 1.0
-    sheet.text("brief", 26, middle, lesson.title, "strong", LEAD, ink, "w", LIST - 190)
+    sheet.text("brief", 26, middle, lesson.title, "strong", LEAD, ink, "w", LIST - 142 - 13 * len(tried))
     level = words(f"ui.level.{lesson.level}") if words.known(f"ui.level.{lesson.level}") else lesson.level
     sheet.text("brief", LIST - 34, middle, level, "label", LABEL, dim, "e")
     for n, one in enumerate(tried):

@@ -118,7 +118,7 @@ def engine(sheet: Sheet, view: View, words: Catalogue) -> None:
         else:
             sheet.text("display:engine", x, 20, revs, "figure", 22.0)
             sheet.text("display:engine", x, 41, sense, "label", LABEL, "second", room=wide)
-        _lever(sheet, x, 67, wide, lever, words)
+        _lever(sheet, x, 67 if single else 68.5, wide, lever, words)
     sheet.label(RIGHT, 7, words("ui.rudder"), COLUMN)
     angle = round(deg(r.rudder_rad))
     side = words("ui.midships") if angle == 0 else side_of(r.rudder_rad, words)

@@ -137,8 +137,8 @@ def _chain(sheet: Sheet, at: Moment, words: Catalogue) -> None:
 def _signs(sheet: Sheet, bow: Forward, words: Catalogue) -> None:
     """Set how the chain leads, how it slopes and how it feels, as large as there is room."""
     sheet.label(MARGIN, 7, words("ui.two.lead_and_feel"), sheet.wide - 2 * MARGIN)
-    top, foot = 28.0, sheet.tall - 28.0
-    size = max(min((foot - top) / 2.1, sheet.wide / 8.6), 12.0)
+    top, foot = 34.0, sheet.tall - 28.0
+    size = max(min((foot - top) / 2.1, sheet.wide / 9.6), 12.0)
     middle = 0.5 * (top + foot)
     sixth = sheet.wide / 6.0
     scene_foredeck.clock(sheet, sixth, middle, size, bow.arm, words)

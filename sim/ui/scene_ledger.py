@@ -169,7 +169,7 @@ def _notes(sheet: Sheet, view: View, brief: Brief, words: Catalogue, two: Leadin
         shut = view.transit_open_m == 0.0
         held = words("ui.transit.open", open_m=tenths(abs(view.transit_open_m)))
         when = words("ui.transit.taken", bearing=bearing(taken.bearing_rad), at=clock(taken.tick / 60.0))
-        sheet.text("told", LEFT, 71, when, "text", BODY, room=200)
+        sheet.text("told", LEFT, 71, when, "text", BODY, room=190)
         said = words("ui.transit.shut") if shut else held
         sheet.text("told", right, 69, said, "strong", LEAD + 1, "ink" if shut else "hot", "ne")
     else:

@@ -248,7 +248,8 @@ def lookout(
         if x is not None and x < sheet.wide - 112:
             sheet.line("told", [(x, 8), (x, SCALE)], "hot", 2.2)
             sheet.fill("told", [(x - 6, 4), (x + 6, 4), (x, 13)], "hot")
-            if TITLE - 20 < x < sheet.wide - 230:
+            title = fonts.measure(quarter(look_rad, words).upper(), "label", sheet.size(LABEL)) / sheet.unit
+            if max(TITLE - 20, title + 20) < x < sheet.wide - 230:
                 sheet.text("told", x + 9, 1, words("ui.look.transit"), "strong", LABEL, "hot", room=120)
         open_m, shut = view.transit_open_m, view.transit_open_m == 0.0
         told = words("ui.transit.shut") if shut else words.figure("distance", abs(open_m), 1)[0]

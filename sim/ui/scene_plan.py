@@ -21,6 +21,7 @@ NEAR_M = 90.0  # distances are told to boats as near as this
 ROUND = 72  # corners of a circle
 ARM_M = 3.5  # so much of the chain is seen from the bow
 DECK_LIGHT_M = 13.0  # so far her own deck light reaches over the water (judgement)
+CLEAR_M = 8.0  # so far to the east of the planned drop she lies on that side of it
 LEADS_M = 500.0  # so far beyond both marks the line of a transit is ruled
 GOING = 0.02  # a shaft turning slower than this share of full makes no wash worth drawing
 
@@ -115,13 +116,15 @@ def lens(a: Point, ra: float, b: Point, rb: float) -> list[Point]:
     return sorted(rim, key=lambda p: math.atan2(p[1] - middle[1], p[0] - middle[0]))
 
 
-def placed(view: View, words: Catalogue) -> Iterator[Item]:
+def placed(view: View, own: Pose, words: Catalogue) -> Iterator[Item]:
     """Yield what she herself has put on the plan: the planned drop, the anchor's mark, the alarm, the transit."""
     plan = last(view, ev.PlanMade)
     if isinstance(plan, ev.PlanMade):
         place = (plan.drop_north_m, plan.drop_east_m)
         yield Mark("told", place, "cross", "hot", 7.0)
-        yield Words("told", place, words("ui.plan.planned"), "text", LETTER, "hot", "w", True, shift=(11.0, 0.0))
+        side, off = ("e", -11.0) if own.east_m > plan.drop_east_m + CLEAR_M else ("w", 11.0)  # where her chain is not
+        said = words("ui.plan.planned")
+        yield Words("told", place, said, "text", LETTER, "hot", side, True, shift=(off, 0.0))  # type: ignore[arg-type]
     ring = last(view, ev.AlarmSet)
     if isinstance(ring, ev.AlarmSet) and ring.on:
         yield Ring("told", (ring.north_m, ring.east_m), ring.radius_m, "ink", "dots")
@@ -268,7 +271,7 @@ def around(view: View, aids: Aids, brief: Brief, log: Logbook, words: Catalogue,
     return (
         *others(view, aids, log, words),
         *_chosen(view, aids, brief, log, target),
-        *placed(view, words),
+        *placed(view, aids.own, words),
         *swing(aids, words),
     )
 

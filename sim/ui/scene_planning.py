@@ -14,6 +14,7 @@ from sim.ui.scene_chooser import facts
 from sim.ui.sheet import BODY, LABEL, Sheet
 from sim.ui.words import Catalogue
 
+TIDE = 152.0  # units kept free for the curve of the tide, and about it
 SHEET = 470.0
 ROW = 27.0
 ROSE_M = 26.0
@@ -90,11 +91,14 @@ def _facts(s: Sheet, y: float, lesson: Lesson, seed: int, words: Catalogue) -> f
     told = facts(lesson, seed, words)[:4]
     x = _column(s, [heading.upper() for heading, _ in told], "label", LABEL, 118.0, 150.0)
     line_tall = max(18.0, (LEAST_PX + 3.0) / s.unit)
-    for heading, value in told:
+    left = int((s.tall - ROW * len(ROWS) - TIDE - y) / line_tall)  # lines down to tide and plan
+    for k, (heading, value) in enumerate(told):
         s.text("frame", 22, y + 1, heading.upper(), "label", LABEL, "second", room=x - 26)
-        for line in fonts.wrapped(value, "text", s.size(LABEL), (SHEET - x - 22) * s.unit)[:3]:
+        most = max(left - 2 * (len(told) - 1 - k), 3)
+        for line in fonts.wrapped(value, "text", s.size(LABEL), (SHEET - x - 22) * s.unit)[:most]:
             s.text("brief", x, y, line, "text", LABEL)
             y += line_tall
+            left -= 1
         y += 3
     return y
 

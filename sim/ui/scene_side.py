@@ -3,7 +3,7 @@
 from sim.helm.aids import Aids, Section
 from sim.scenario.brief import BoatCard
 from sim.ui import fonts
-from sim.ui.display import Panel, Point
+from sim.ui.display import Face, Panel, Point
 from sim.ui.layout import Layout
 from sim.ui.measures import tenths, whole
 from sim.ui.sheet import LABEL, Sheet
@@ -53,10 +53,10 @@ def side(layout: Layout, aids: Aids, boat: BoatCard, words: Catalogue) -> Panel 
     if aids.section is None:
         _empty(sheet, words)
     else:
-        said, source = _told(sheet, aids, words)
+        said, source, face = _told(sheet, aids, words)
         _section(sheet, aids, aids.section, boat, SKY + LINE * (max(len(said), 1) - 1))
         for k, line in enumerate(said):
-            sheet.text(source, sheet.wide - 12, 6 + LINE * k, line, "strong", LABEL, anchor="ne")
+            sheet.text(source, sheet.wide - 12, 6 + LINE * k, line, face, LABEL, anchor="ne")
     sheet.line("frame", [(0, 1), (sheet.wide, 1)], "ink", 2.0)
     sheet.text("frame", 12, 6, words("ui.side.title").upper(), "label", LABEL, "second")
     return sheet.panel()
@@ -96,11 +96,11 @@ def _anchor(sheet: Sheet, at: Point, aids: Aids) -> None:
     sheet.fill(SOURCE, [(x - 6, y - 6 + sunk), (x + 6, y + 7 + sunk), (x - 9, y + 4 + sunk)], "hot")
 
 
-def _told(sheet: Sheet, aids: Aids, words: Catalogue) -> tuple[list[str], str]:
-    """Return in words where the chain lifts, and the truth about the anchor where that is granted; with its source."""
+def _told(sheet: Sheet, aids: Aids, words: Catalogue) -> tuple[list[str], str, Face]:
+    """Return where the chain lifts, and the truth about the anchor where that is granted; its source, its face."""
     a = aids.anchor
     if a is None:
-        return [], SOURCE
+        return [], SOURCE, "strong"
     source, told = SOURCE, words("ui.side.lifts", lying_m=whole(a.lying_m))
     if aids.truth:
         truth = words(
@@ -114,4 +114,7 @@ def _told(sheet: Sheet, aids: Aids, words: Catalogue) -> tuple[list[str], str]:
     room = (
         (sheet.wide - 24) * sheet.unit - fonts.measure(words("ui.side.title").upper(), "label", sheet.size(LABEL)) - 16
     )
-    return fonts.wrapped(told, "strong", sheet.size(LABEL), room)[:2], source
+    faces: tuple[Face, ...] = ("strong", "label")  # the narrow one where the other would want a third line
+    lines = {face: fonts.wrapped(told, face, sheet.size(LABEL), room) for face in faces}
+    face = next((face for face in faces if len(lines[face]) <= 2), faces[-1])
+    return lines[face][:2], source, face
