@@ -31,7 +31,7 @@ from sim.record.columns import on_ground
 
 MEAN_SAMPLES = 25  # five seconds
 TELLING_M = 6.0
-TOWED_M = 4.0  # less is the anchor settling as the chain straightens (judgement)
+TOWED_M, TOWED_SHARE = 4.0, 0.3  # less, or less of the height, is the anchor settling as chain straightens (judgement)
 LOADED = 0.15  # of the usable pull astern: from here on she is being set
 
 
@@ -72,11 +72,12 @@ def towed(run: Run) -> Sign | None:
     north, east = track["anchor_n_m"][span], track["anchor_e_m"][span]
     step = np.hypot(np.diff(north, prepend=north[:1]), np.diff(east, prepend=east[:1]))
     moved = np.cumsum(np.where(short, np.nan_to_num(step), 0.0))
-    if moved[-1] < TOWED_M:
+    least = max(TOWED_M, TOWED_SHARE * float(height_m(run)[span][0]))
+    if moved[-1] < least:
         return None
     k = int(np.argmax(moved >= 1.0))
     t_s = float(track["t_s"][span][k])
-    return Sign(t_s, sure(float(moved[-1]), TOWED_M, 2.0 * TOWED_M), {"towed": float(moved[-1])}, touch_at(run))
+    return Sign(t_s, sure(float(moved[-1]), least, 2.0 * least), {"towed": float(moved[-1])}, touch_at(run))
 
 
 def ran_ahead(run: Run) -> Sign | None:
