@@ -29,7 +29,7 @@ SHORT_NYLON_M = 2.0  # with little rode left a short nylon must do
 ON_IT_M, EARLY_M, LATE_M = 4.5, 9.0, 6.0
 STRAIGHT_M, STEADY_RAD, STEADY_RADPS = 7.0, rad(8.0), rad(1.0)
 PRESSED = 0.09  # above this wind she needs more way to steer, so much more for each m/s
-SAG_RAD, SAG_WAY_MPS = rad(50.0), mps(0.4)
+SAG_RAD, SAG_WAY_MPS, SAG_SHARE, OVERRUN_RAD = rad(50.0), mps(0.4), 0.85, rad(50.0)
 CLOSE_LOA = 3.5
 NEAR_LOA, QUIET_MPS = 5.0, mps(1.85)
 LOOK_AHEAD_M, BERTH_LOA = 90.0, 2.2  # boats nearer than this ahead are given a berth of so many of their lengths
@@ -307,9 +307,11 @@ class Demonstrator(SternTo):
         yield [cmd.Windlass(actor=ACTOR, motion=0), cmd.Stopper(actor=ACTOR, on=True)]
 
     def _sags(self) -> bool:
-        """Return whether the chain leads ahead and hangs slack, so that hook and stopper may be worked."""
+        """Return whether the rode hangs slack for hook and stopper to be worked; farther ahead she overruns it."""
         arm = self.see.arm
-        return arm is None or (abs(arm.bearing_rad) < rad(40.0) and arm.slope_rad > SAG_RAD)
+        if arm is None or arm.slope_rad > SAG_RAD or abs(arm.bearing_rad) > OVERRUN_RAD:
+            return True
+        return self.from_mark_m() < SAG_SHARE * self.out_m
 
     def _settle(self) -> Steps:
         """Ring the anchor, show the signal, watch her swing, and report."""

@@ -25,6 +25,7 @@ LIE_S = 60.0  # it is left so long where no more chain can be given
 TICK_OVER_SHARE = 0.12
 FOR_NYLON_M = 4.5  # kept in the locker for a snubber
 REMARK_M = 20.0  # reckoned so far off, an anchor is marked anew; a few degrees of yaw alone make ten metres
+GATHERS_MPS, GATHERS_S = -0.2, 8.0
 STEP_EVERY_S, LONGEST_STRAIGHTEN_S = 0.6, 45.0
 BURST, BURST_MPS, BURST_OVER_S = 1.7, mps(8.0), 12.0  # over the wind of late: it pulls harder than any step (judgement)
 BURST_LONGEST_S = 90.0
@@ -51,13 +52,14 @@ class Proving(AnchorWatch):
         steps: levers of rising force; worked out from forecast and engine where empty.
         hold_s: how long each is held; ``last_hold_s`` the last.
         step_every_s: from one small movement of the lever to the next.
+        patient: whether she lets the chain stop her before more is asked.
         holds: whether the anchor has taken what was asked of it.
     """
 
     steps: tuple[float, ...] = ()
     hold_s, last_hold_s = HOLD_S, LAST_HOLD_S
     step_every_s = STEP_EVERY_S
-    holds = True
+    patient = holds = True
 
     def proof_share(self) -> float:
         """Return the share of her astern pull that makes up the worst gust's load and a little more.
@@ -180,6 +182,11 @@ class Proving(AnchorWatch):
             now = min(now + 0.03, lever)
             yield self.pilot.levers(-now) + self.pilot.helm(0.0)
             yield from self.wait(self.step_every_s)
+            began = self.t_s
+            while (
+                self.patient and self.pilot.way_mps < GATHERS_MPS and self.t_s < began + GATHERS_S
+            ):  # let the chain stop her first
+                yield []
 
     def _straighten(self) -> Steps:
         """Draw the chain straight at tick-over and let her stop on it: with way on, more would only be a jerk."""

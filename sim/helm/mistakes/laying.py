@@ -216,7 +216,7 @@ class NeverCompares(Mistaken):
     """Lets the last of the rode go at once, and loads it as it lies."""
 
     code = "C12"
-    lays_by_hand = False
+    lays_by_hand = patient = False
     steps = (0.45, 0.72, 1.0)
     last_m = 15.0
 

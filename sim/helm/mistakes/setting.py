@@ -17,6 +17,7 @@ class Bursts(Mistaken):
     """Throws the lever over at each step."""
 
     code = "D1"
+    patient = False
     steps = (IDLE, 0.4, 1.0)
 
     def _step_astern(self, lever: float, hold_s: float) -> Steps:
@@ -30,6 +31,7 @@ class SetsFromSlack(NeverCompares):
     """Goes astern with slack out, and lets the boat's weight find the end of it."""
 
     code = "D2"
+    patient = False
     steps = (0.4, 0.72, 1.0)
 
 
@@ -62,6 +64,7 @@ class AllAtOnce(Mistaken):
     """Goes to all she has in one step."""
 
     code = "D5"
+    patient = False
     steps = (1.0,)
     step_every_s = 0.2
 
