@@ -61,6 +61,32 @@ def test_no_surface_and_no_font_is_made_for_a_frame_that_shows_what_the_last_one
     assert made == []
 
 
+def test_while_she_sails_no_font_is_made_and_a_surface_only_where_something_changed(
+    tmp_path, words, crowd, monkeypatch
+):
+    """Five seconds with sixty boats: a display that reads otherwise is painted anew, ten times a second at most."""
+    screen = SailScreen(Session(crowd, 1, tmp_path), DAY, words)
+    screen.follow.hand = 1
+    surface = drawn(screen, (1280, 800), 360)
+    counts, fonts = [0], []
+
+    class Counted(pygame.Surface):
+        def __init__(self, *args, **more):
+            counts[-1] += 1
+            super().__init__(*args, **more)
+
+    monkeypatch.setattr(pygame, "Surface", Counted)
+    monkeypatch.setattr(pygame.font, "Font", lambda *args: fonts.append(args))
+    for _ in range(300):
+        screen.session.advance(1.0 / 60.0)
+        screen.draw(surface, 1.0 / 60.0)
+        counts.append(0)
+
+    assert fonts == []
+    assert sum(counts) < 300
+    assert max(counts) <= 8
+
+
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("scale", [1.0, 1.6, 2.0])
 def test_lettering_on_the_plan_is_whole_and_clear(tmp_path, words, crowd, size, scale):
