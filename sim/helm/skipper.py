@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 
 from sim.base.frames import bearing_rad, to_body, to_world
 from sim.base.units import mps
+from sim.core import commands as cmd
+from sim.core import events as ev
 from sim.core.commands import Command
 from sim.helm import planning
 from sim.helm.chartwork import Chartwork
@@ -19,6 +21,7 @@ Steps = Iterator[list[Command]]
 STREAM_RUNS_MPS = mps(0.25)  # with less of it everybody lies to the wind
 WIND_NOW = 40  # decisions, eight seconds
 SURE_MARK_M = 20.0
+NOTICED_S = 1.5  # until one sees the chain go the wrong way (judgement)
 CALL_LAG = 25  # decisions, five seconds
 TRY_LEVER, TRY_S = 0.1, 2.5  # a breath astern, to see that there is any
 WIND_KEPT = 600  # decisions, two minutes
@@ -53,6 +56,8 @@ class Skipper:
         self._lain: dict[int, list[float]] = {}  # how each of the others headed of late
         self._counts, self._calls_heard = 1.0, 0
         self._counted: list[float] = []
+        self._spoken: cmd.Windlass | None = None  # the last order to the windlass, and since when it runs the other way
+        self._wrong_s, self._seen = 0.0, 0
         self._next_s = 0.0
         self._steps = self.manoeuvre()
         self._done = False
@@ -82,7 +87,7 @@ class Skipper:
             self._lain[other.number] = [*self._lain.get(other.number, [])[-WIND_KEPT:], other.heading_rad]
         commands = next(self._steps, None)
         self._done = commands is None
-        return commands or []
+        return self._said_again(commands or [])
 
     @property
     def done(self) -> bool:
@@ -149,6 +154,23 @@ class Skipper:
             if self._counts == 1.0 and (0.87 < share < 0.94 or 1.06 < share < 1.35):
                 self._counts = share
                 self.say("counter", marks_m=round(marks_m), counter_m=round(counter_m))
+
+    def _said_again(self, commands: list[Command]) -> list[Command]:
+        """Return the orders, with the last one to the windlass again where it runs the other way or was asked back."""
+        spoken = [c for c in commands if isinstance(c, cmd.Windlass) and c.rode == 0]
+        if spoken:
+            self._spoken, self._wrong_s = spoken[-1], self.t_s
+            return commands
+        asked = any(isinstance(e, ev.OrderAskedBack) for e in self.see.seen[self._seen :])
+        self._seen = len(self.see.seen)
+        order = self._spoken
+        if order is None or order.motion == 0 or self.see.handling.motion != -order.motion:
+            self._wrong_s = self.t_s
+        if order is None or not (asked or self.t_s > self._wrong_s + NOTICED_S):
+            return commands
+        self._wrong_s = self.t_s
+        self.say("asked_back" if asked else "misheard")
+        return [*commands, order]
 
     def _feel_wind(self) -> None:
         """Work out the true wind's direction from apparent wind and own motion, and keep the last two minutes."""
