@@ -28,6 +28,7 @@ LATELY, MOST_TURNED_RAD = 300, rad(25.0)  # decisions, a minute
 CALL_OFF_RAD, CALL_OFF_M = rad(42.0), 25.0
 GOING_S, GOING_RAD = 3.0, rad(20.0)  # where the bow will be so soon: in a fresh wind it does not come back
 WIND_STOPS_MPS, GATHERS_MPS = 0.35, -0.25  # a fresh wind takes the last way off by itself; more sternway is held ahead
+FALLING_MPS = 0.15  # astern at most while the anchor falls
 DEEP_M, HANGS_CLEAR_M, WALK_BACK_FROM_M = 12.0, 4.0, 40.0  # common practice, no source; the figures are judgement
 FRESH_MPS, FRESH_LOA_M = mps(13.0), 12.0  # for a boat of this length; the shorter, the sooner her bow is blown off
 # What a fresh wind takes off her while the anchor falls is left on her when it is let go (all judgement).
@@ -127,7 +128,8 @@ class LettingGo(Lifting):
         """Return wheel and levers that keep her bow up while the anchor falls."""
         if self.brief.boat.shafts == 1:
             off = wrap_pi(self.see.readings.heading_rad - self._head())
-            return self.pilot.hold_up(off, -self.pilot.way_mps, hard=self._fresh() > 1.0)
+            fresh = self._fresh() > 1.0
+            return self.pilot.hold_up(off, -self.pilot.way_mps, hard=fresh, most_mps=FALLING_MPS, gathers=not fresh)
         ahead = IDLE if self.pilot.way_mps < GATHERS_MPS else 0.0
         return self.pilot.twist(self._head(), ahead, hard=self._fresh() > 1.0)
 
@@ -179,7 +181,7 @@ class LettingGo(Lifting):
         if self.out_m < SHORT_SCOPE * height_m:
             grip = light
         elif self.out_m > self.plan.rode_m - END_M:
-            grip = max(grip, 3.0 * light)
+            grip = max(grip, 1.5 * light)
         elif slope > ease_at + ARM_SLACK_RAD or abs(off_rad) > BROUGHT_UP_RAD:  # its pull brings her bow up again
             grip += GRIP_STEP
         elif slope < ease_at:

@@ -141,11 +141,20 @@ class Pilot:
         """Make a course good over the ground: the heading allows for the set of late, as a ferry crosses a stream."""
         return self.go(course_rad - self.set_rad, speed_mps)
 
-    def hold_up(self, off_rad: float, sternway_mps: float, *, hard: bool = False) -> list[Command]:
+    def hold_up(
+        self,
+        off_rad: float,
+        sternway_mps: float,
+        *,
+        hard: bool = False,
+        most_mps: float = HELD_BACK_MPS,
+        gathers: bool = True,
+    ) -> list[Command]:
         """Hold a single-screw boat's bow near the wind while she falls back.
 
         Astern in short bursts walks the stern to port and so the bow to starboard; a kick ahead with the wheel over
         pushes it either way at the cost of a little sternway; ``hard`` in a wind that takes that off again at once.
+        More sternway than ``most_mps`` is held back; some is gathered with the engine where she ``gathers`` it.
         """
         t = self.now.t_s
         ahead = off_rad + 4.0 * self.turn_radps
@@ -166,18 +175,20 @@ class Pilot:
             return self.helm(-math.copysign(MOST_HELM_RAD, ahead)) + self.levers(lever)
         if hard and abs(ahead) > KICK_AT_RAD:
             return self.helm(0.0) + self.levers(0.0)  # through astern and back the gear takes too long
-        if sternway_mps > HELD_BACK_MPS:
-            return self.helm(-HELM_GAIN * ahead) + self.levers(self.held_back(sternway_mps))
+        if sternway_mps > most_mps:
+            return self.helm(-HELM_GAIN * ahead) + self.levers(self.held_back(sternway_mps, most_mps))
         if sternway_mps > mps(0.7):
+            return self.helm(0.0) + self.levers(0.0)
+        if sternway_mps > 0.0 and not gathers:
             return self.helm(0.0) + self.levers(0.0)
         if sternway_mps < mps(0.3) or (ahead < -rad(4.0) and sternway_mps < mps(0.55)):
             return self.helm(0.0) + self.levers(-0.12)
         return self.helm(0.0) + self.levers(0.0)
 
     @staticmethod
-    def held_back(sternway_mps: float) -> float:
+    def held_back(sternway_mps: float, most_mps: float = HELD_BACK_MPS) -> float:
         """Return the lever ahead that keeps wind from taking her back faster than chain comes, 0 where none is due."""
-        excess_mps = sternway_mps - HELD_BACK_MPS
+        excess_mps = sternway_mps - most_mps
         return min(IDLE + HELD_BACK_GAIN * excess_mps, MOST_AGAINST) if excess_mps > 0.0 else 0.0
 
     def twist(self, heading_rad: float, base: float, *, hard: bool = False) -> list[Command]:

@@ -203,13 +203,14 @@ def dragged_to_set(run: Run) -> Sign | None:
 
 
 def on_the_windlass(run: Run) -> Sign | None:
-    """D12: more than tick-over astern with nothing but the windlass to hold it."""
+    """D12: more than tick-over astern, the rode taut, with nothing but the windlass to hold it."""
     span = _loading(run)
     if span is None:
         return None
     track = run.track
     bare = (track["stopper"][span] == 0.0) & (track["hook"][span] < 0.0)
-    found = spell(track["t_s"][span], bare & (astern_share(run)[span] > TICK_OVER), 3.0)
+    taut = track["rode_pull_n"][span] > 0.6 * run.target_load_n
+    found = spell(track["t_s"][span], bare & taut & (astern_share(run)[span] > TICK_OVER), 3.0)
     if found is None:
         return None
     load = float(track["rode_pull_n"][run.span(*found)].max())
