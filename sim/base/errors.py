@@ -43,9 +43,11 @@ class ScenarioError(WindrodeError):
 
 
 def together(errors: Sequence[ScenarioError]) -> ScenarioError:
-    """Return the first of some errors, of at least one, with the others told along with it."""
-    first = errors[0]
-    first.also = (*first.also, *errors[1:])
+    """Return the first of some errors, of at least one, with the others told along with it, each once."""
+    first, *others = dict.fromkeys(one for error in errors for one in error.every())
+    for other in others:
+        other.also = ()
+    first.also = tuple(others)
     return first
 
 

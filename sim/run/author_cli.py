@@ -39,7 +39,7 @@ def check(
     from sim.run import traps  # noqa: PLC0415 - not needed to list lessons
 
     if language is not None:
-        for line in language_cli.report(language):
+        for line in language_cli.report(language, files or ()):
             out.print(line, highlight=False, markup=False, soft_wrap=True)
     elif not files:
         raise typer.BadParameter("expected lessons to check, or --language", param_hint="FILES")

@@ -138,6 +138,7 @@ def draw(lesson: Lesson, answer: bool) -> str:
         card=_card(lesson, say),
         forecast=_forecast(lesson, say),
         others=_others(lesson, say),
+        measures={m.name: m for phase in lesson.profile.phases for m in phase.measures},
         cautions=[words[key] for key in CAUTIONS],
     )
 

@@ -1,9 +1,11 @@
 """The option for a language, and what a language still lacks."""
 
+from collections.abc import Sequence
 from typing import Annotated
 
 import typer
 
+from sim.base.errors import ScenarioError
 from sim.marking import advice
 from sim.scenario import language as languages
 
@@ -15,12 +17,22 @@ Language = Annotated[
 ]
 
 
-def report(language: str) -> list[str]:
+def report(language: str, own: Sequence[str] = ()) -> list[str]:
     """Return what a language lacks and what in it nothing asks for, a line each, and how many these are.
+
+    Args:
+        language: its name.
+        own: lessons to look at beside the library's, by path; those that do not load are left to whoever loads them.
 
     Raises:
         ScenarioError: when there is no such language, or one of its files does not fit.
     """
-    lacking = [f"{key}: not there, said in English" for key in languages.lacking(language) + advice.lacking(language)]
-    lines = lacking + [f"{key}: nothing asks for it" for key in languages.unknown(language)]
+    asked = languages.lacking(language) + advice.lacking(language)
+    for path in own:
+        try:
+            asked += [key for key in languages.lesson_lacking(path, language) if key not in asked]
+        except ScenarioError:
+            continue
+    lines = [f"{key}: not there, said in English" for key in asked]
+    lines += [f"{key}: nothing asks for it" for key in languages.unknown(language)]
     return [*lines, f"{language}: {len(lines)} to see to" if lines else f"{language}: complete"]

@@ -111,6 +111,7 @@ def _neighbours(lesson: Lesson, site: Site) -> list[Trap]:
 def _stay(lesson: Lesson) -> list[Trap]:
     """Forecast and tide that do not cover the stay."""
     file, out = lesson.sources.lesson, []
+    last_h = max(lesson.limit_s / 3600.0, file.stay_h)
     if file.tide and file.tide[-1].at_h < file.stay_h:
         out.append(Trap(("tide",), f"the last height is at {file.tide[-1].at_h:g} h, the stay lasts {file.stay_h:g} h"))
     if file.tide and file.tide[0].at_h > 0.0:
@@ -122,6 +123,16 @@ def _stay(lesson: Lesson) -> list[Trap]:
             bearing = (bearing + turn) % 360.0
             if (bearing - first) % 360.0 > ((last - first) % 360.0 or 360.0) + 1e-6:
                 out.append(Trap(("wind", key), f"the wind from {bearing:.0f} lies outside sector_deg"))
+    out += [
+        Trap(("wind", "shifts", i, "at_h"), f"comes at {s.at_h:g} h, after the stay is over")
+        for i, s in enumerate(file.wind.shifts)
+        if s.at_h >= last_h
+    ]
+    out += [
+        Trap(("wind", "squalls", i, "from_h"), f"may come at {s.to_h:g} h, after the stay is over")
+        for i, s in enumerate(file.wind.squalls)
+        if s.to_h > last_h
+    ]
     if lesson.limit_s < SPARE_S and not file.no_safe_spot:
         out.append(Trap(("limit_min",), f"{file.limit_min:g} minutes are too few to anchor and settle"))
     return out

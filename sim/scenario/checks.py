@@ -14,10 +14,9 @@ from sim.scenario.schema_tackle import AnchorsFile, BottomsFile
 def goals(lesson: LessonFile, document: Document, marking: Profile) -> list[ScenarioError]:
     """Goals are measures of the lesson's marking."""
     known = [row.name for phase in marking.phases for row in phase.measures]
+    expected = f"a measure of the marking such as {known[0]}"
     return [
-        document.error(
-            ("goals", i, "measure"), "a measure of the marking", repr(g.measure), slips.near(g.measure, known)
-        )
+        document.error(("goals", i, "measure"), expected, repr(g.measure), slips.near(g.measure, known))
         for i, g in enumerate(lesson.goals)
         if g.measure not in known
     ]
@@ -77,7 +76,8 @@ def places(
             continue
         depth_m = water.charted_depth_m(north_m, east_m, bay.raster, bay.depth_m) + tide_m
         if depth_m <= least_m:
-            out.append(document.error(path, f"more than {least_m:g} m of water", f"{depth_m:.1f} m"))
+            hint = "does a shore lie over it?" if depth_m <= 0.0 else ""
+            out.append(document.error(path, f"more than {least_m:g} m of water", f"{depth_m:.1f} m", hint))
     return out
 
 

@@ -97,14 +97,23 @@ def lacking(language: str) -> list[str]:
     if language == ENGLISH:
         return []
     found = [key for key in [*library.load_words(ENGLISH), *_named()] if key not in own]
-    for name in library.lesson_names():
-        lesson = library.load_lesson(name)
-        words, path = _lesson_words(lesson, language), _side_file(lesson, language)
-        asked = ["title", "aim", "words", *(["shift"] if lesson.brief.forecast.shift else [])]
-        found += [f"lessons/{language}/{path.name}: {key}" for key in asked if getattr(words, key) is None]
-        page = _asked_of(lesson.teacher)
-        found += [f"lessons/{language}/{path.name}: teacher.{k}" for k in page if getattr(words.teacher, k) is None]
-    return found
+    return found + [key for name in library.lesson_names() for key in lesson_lacking(name, language)]
+
+
+def lesson_lacking(name_or_path: str | Path, language: str) -> list[str]:
+    """Return the keys that the words of one lesson, of the library or a school's own, lack in a language.
+
+    Raises:
+        ScenarioError: when the lesson or its words do not fit.
+    """
+    lesson = library.load_lesson(name_or_path)
+    if language == ENGLISH:
+        return []
+    words, page = _lesson_words(lesson, language), _asked_of(lesson.teacher)
+    asked = ["title", "aim", "words", *(["shift"] if lesson.brief.forecast.shift else [])]
+    found = [key for key in asked if getattr(words, key) is None]
+    found += [f"teacher.{key}" for key in page if getattr(words.teacher, key) is None]
+    return [f"lessons/{language}/{lesson.path.name}: {key}" for key in found]
 
 
 def unknown(language: str) -> list[str]:

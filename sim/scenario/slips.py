@@ -117,7 +117,7 @@ def _slip(model: type[BaseModel], data: Any, path: KeyPath, error: ErrorDetails)
         expected = "one of " + ", ".join(known) if 0 < len(known) <= _MANY else "a key of the format"
         return Slip(path, expected, "an unknown key", near(str(path[-1]), known))
     if kind == "missing":
-        return Slip(path, "a value", "nothing", "")
+        return Slip(path, "this key" if isinstance(path[-1], str) else "one entry more", "none", "")
     if kind in _BOUNDS:
         bound = context[_BOUNDS[kind]]
         return Slip(

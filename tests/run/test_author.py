@@ -11,6 +11,7 @@ from sim.scenario import library, load
 from sim.scenario.schema import BayFile
 
 TIDE = "{ at_h: 10.4, height_m: 2.2 }\n  - { at_h: 16.6, height_m: 0.2 }"
+LATE = "wind:\n  squalls: [{ from_h: 9, to_h: 11 }]\n"
 WHEN = "when: { within_m: 35, way_kn_under: 0.7 }"
 
 
@@ -50,6 +51,8 @@ def changed(tmp_path):
         ("silver-kettle", "drop_north_m: 26", "drop_north_m: -30", "teacher.reference", "protected"),
         ("lantern-pool", "ph4.heap_m, most: 2", "ph1.min_gap_loa, least: 1", "goals[1]", "cannot be exercised"),
         ("old-ferriers-cove", WHEN, "at_s: 80000", "timeline[0].at_s", "after the stay"),
+        ("amber-hythe", "at_h: 2.75", "at_h: 12", "wind.shifts[1].at_h", "after the stay"),
+        ("raven-steeps", "wind:\n", LATE, "wind.squalls[0].from_h", "after the stay"),
         ("tollgate-slot", "anchor_east_m: -200", "anchor_east_m: -255", "neighbours[0]", "will touch"),
     ],
 )  # fmt: skip
@@ -98,6 +101,7 @@ def test_the_trainees_page_tells_the_task_and_not_the_answer(tmp_path):
     trainee, instructor = (p.read_text("utf-8") for p in brief_page.write(lesson, tmp_path / "g.html"))
 
     assert lesson.brief.aim in trainee and lesson.brief.aim in instructor
+    assert "ph1." not in instructor, "what is asked for a pass is in words"
     for secret in (lesson.teacher.reference.why, lesson.teacher.reading, lesson.teacher.debrief, "chain, 48 m"):
         assert secret in instructor
         assert secret not in trainee
@@ -136,9 +140,15 @@ def test_a_bay_of_ones_own_comes_with_the_lesson_where_asked(tmp_path):
         new.write_bay("heron-cove", source, tmp_path)
 
 
-def test_the_bay_of_the_authors_page_is_a_whole_one():
+def test_the_bay_of_the_authors_page_is_a_whole_one_and_may_have_more():
     page = (library.data_root() / "README.md").read_text(encoding="utf-8")
-    block = page.split("## A bay by hand\n")[1].split("\nThat is a whole one.")[0]
+    block, rest = page.split("## A bay by hand\n")[1].split("\nThat is a whole one.")
+    more = [line for line in rest.split("\n## ")[0].splitlines() if line.startswith("    ")]
     text = "\n".join(line[4:] for line in block.splitlines())
+    whole = load.validate(BayFile, load.parse(text.encode(), "heron-cove.yaml"))
+    richer = load.validate(
+        BayFile, load.parse("\n".join([text, *(line[4:] for line in more)]).encode(), "heron-cove.yaml")
+    )
 
-    assert load.validate(BayFile, load.parse(text.encode(), "heron-cove.yaml")).title == "Heron Cove"
+    assert (whole.title, whole.patches, whole.zones) == ("Heron Cove", (), ())
+    assert len(richer.patches) == len(richer.zones) == 1

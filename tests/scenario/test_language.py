@@ -73,6 +73,19 @@ def test_a_lesson_s_words_may_lie_beside_it(school):
     assert (lesson.title, lesson.brief.aim) == ("Lantern Pool", "Anhalten.")
 
 
+def test_what_a_lesson_of_ones_own_lacks_is_told(school):
+    lesson = school / "lessons" / "lantern-pool.yaml"
+    words = school / "lessons" / "de" / "lantern-pool.yaml"
+    assert language.lesson_lacking(lesson, "de") == []
+    words.write_text("format: 1\naim: Anhalten.\n", encoding="utf-8")
+
+    lacking = language.lesson_lacking(lesson, "de")
+
+    assert "lessons/de/lantern-pool.yaml: title" in lacking and "lessons/de/lantern-pool.yaml: teacher.why" in lacking
+    assert "lessons/de/lantern-pool.yaml: aim" not in lacking
+    assert language.lesson_lacking(lesson, "en") == []
+
+
 @pytest.mark.parametrize("name", ["lantern-pool", "saltmarrow-reach"])
 def test_nothing_but_words_differs(name):
     """The same hash, so that a recording is of one lesson; the same day, so that it is as hard."""

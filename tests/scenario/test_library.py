@@ -146,6 +146,32 @@ def test_a_lesson_that_begins_ashore_or_off_the_chart_is_refused(spoil, refusal,
     assert (error.line, error.key, error.expected) == (line_of(path, new), key, expected)
 
 
+def test_what_is_wrong_with_a_bay_is_told_once_with_all_else(spoil, refusal):
+    """A bay's errors come through the lesson's: none may be told again on the way."""
+    spoil("bays/lantern-pool.yaml", "cell_m: 5", "cell_m: 500")
+    spoil("bays/lantern-pool.yaml", "bottom: S", "botom: S")
+    spoil("lessons/lantern-pool.yaml", "level: novice", "level: beginner")
+
+    told = [(error.file, error.key) for error in refusal().every()]
+
+    assert {key for _, key in told} == {"cell_m", "botom", "level"}
+    assert len(told) == len(set(told))
+
+
+def test_a_shore_drawn_over_the_water_is_asked_about(spoil, refusal):
+    spoil("lessons/lantern-pool.yaml", "start: { north_m: -25, east_m: 170", "start: { north_m: 230, east_m: 0")
+
+    assert refusal().hint == "does a shore lie over it?"
+
+
+def test_a_key_left_out_is_said_to_be_missing(spoil, refusal):
+    spoil("lessons/lantern-pool.yaml", "level: novice\n", "")
+
+    error = refusal()
+
+    assert (error.key, error.expected, error.found) == ("level", "this key", "none")
+
+
 def test_the_folders_are_found_inside_an_installed_package(tmp_path, monkeypatch):
     """A wheel carries the data in ``sim/_data``; a checkout has them beside ``sim``."""
     package = tmp_path / "sim"

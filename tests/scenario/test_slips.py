@@ -110,7 +110,7 @@ def test_a_missing_key_is_named_at_its_block(spoil, refusal, line_of):
 
     error = refusal()
 
-    assert (error.line, error.key, error.found) == (line_of(path, "wind:"), "wind.mean_kn", "nothing")
+    assert (error.line, error.key, error.found) == (line_of(path, "wind:"), "wind.mean_kn", "none")
 
 
 def test_the_first_of_several_slips_by_line_is_told(spoil, refusal, line_of):
