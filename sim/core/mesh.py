@@ -12,14 +12,17 @@ WATCH_SEGMENT_M = 2.5  # about: the whole number of segments to the snubber's ho
 
 
 def watch_segment_m(world: World, rode: int) -> float:
-    """Return the distance of nodes on the watch [m]: a whole number of them up to the hook, or to the rope."""
+    """Return the distance of nodes on the watch [m]: a whole number of them up to the hook, or to the rope.
+
+    A line ashore is rope from its first metre: nothing is to be met there.
+    """
     line, params = world.state.lines[rode], world.params.rodes[rode].line
     own = float(params[lay.LP_SEGMENT])
     out, leader = float(line[lay.L_OUT]), float(params[lay.LP_LEADER])
     fixed = WATCH_SEGMENT_M
     if line[lay.L_HOOK] > 0.0:
         fixed = own * float(line[lay.L_HOOK])
-    elif leader < out:
+    elif 0.0 < leader < out:
         fixed = leader
     return fixed / max(round(fixed / WATCH_SEGMENT_M), 1)
 

@@ -93,6 +93,27 @@ def test_a_line_ashore_takes_the_dinghys_time_and_then_holds_her():
     assert np.hypot(world.state.boats[0, lay.B_SURGE], world.state.boats[0, lay.B_SWAY]) < 0.3
 
 
+@pytest.mark.parametrize("watch", [False, True], ids=["live", "watch"])
+def test_where_a_line_is_fast_ashore_nothing_moves(watch):
+    """Half an hour's pull: a bollard does not gather way, neither by the live clock nor by the watch's."""
+    world = worlds.world(
+        rodes=(worlds.rode(), shore_line()), bay=bay_with_a_post(-40.0), weather=worlds.steady(15.0, 180.0)
+    )
+    world.state.boats[0, lay.B_HEADING] = 0.0
+    run(world, 0.1, cmd.LineToShore(mark=1))
+    world.state.acts[0, 1] = world.state.tick
+    run(world, 60.0)
+    made = world.state.nodes[1, 0, :3].copy()
+    until = world.state.tick + 1800 * 60
+    advance(world, [cmd.BeginWatch()] if watch else ())
+    while world.state.tick < until:
+        advance(world, ())
+
+    assert world.state.anchors[1, lay.A_ATTITUDE] == lay.ASHORE
+    assert world.state.lines[1, lay.L_TENSION] > 10.0
+    assert np.linalg.norm(world.state.nodes[1, 0, :3] - made) < 0.001
+
+
 def test_a_line_that_does_not_reach_is_declined():
     world = worlds.world(rodes=(worlds.rode(), shore_line(20.0)), bay=bay_with_a_post(-40.0))
 
