@@ -90,7 +90,9 @@ def goals(marks: Marks) -> list[dict[str, Any]]:
         unit = "" if m is None else "°" if m.unit == "deg" else f" {m.unit}".rstrip()
         title = goal.measure.partition(".")[2].replace("_", " ") if m is None else m.title
         value = None if goal.value is None else advice.figure(goal.value) + unit
-        rows.append({"title": title, "value": value, "wanted": _wanted(goal) + unit, "met": goal.met})
+        rows.append(
+            {"title": title[:1].upper() + title[1:], "value": value, "wanted": _wanted(goal) + unit, "met": goal.met}
+        )
     return rows
 
 
