@@ -9,6 +9,7 @@ from sim.core import events as ev
 from sim.record.track import Track
 
 LAID_SHARE = 0.85  # of the longest rode out: from here on she is being set (judgement)
+OUT_AGAIN_M = 35.0  # who comes no farther away has only said that she calls it off (judgement)
 BOUNCE_S = 10.0  # off the bottom for less is the same landing
 
 
@@ -17,8 +18,8 @@ class Moments:
     """When the things that marking speaks of happened, in seconds.
 
     Attributes:
-        begin_s: the attempt that counts begins: the start, or the last time the anchor came off the bottom before
-            the last drop.
+        begin_s: the attempt that counts begins: the start, or the last time before the last drop that the anchor came
+            off the bottom or the approach was called off and she went out again.
         let_go_s: the anchor left the roller, or the touch where it hung outboard already; the end if never.
         touch: the landing, or None.
         touch_s: its time; the end if never.
@@ -55,6 +56,7 @@ def find_moments(track: Track) -> Moments:
     touch_s = touch.tick / TICK_HZ
     drops = [e.tick / TICK_HZ for e in track.events if isinstance(e, ev.AnchorLetGo)]
     let_go_s = max((s for s in drops if begin_s <= s <= touch_s), default=touch_s)
+    begin_s = max([begin_s, *_called_off(track, begin_s, let_go_s)])
     secured = [e.tick / TICK_HZ for e in track.events if isinstance(e, ev.Secured) and e.tick >= touch.tick]
     stop_s = min([end_s, *secured[:1], *(s for s in lifts if s > touch_s)])
     # What is veered once the snubber is on hands the load over; the rode was laid before.
@@ -71,6 +73,20 @@ def _lifts(track: Track, touches: list[ev.AnchorTouched]) -> list[float]:
             again = any(0 <= t.tick - e.tick < BOUNCE_S * TICK_HZ for t in touches)
             if not again:
                 out.append(e.tick / TICK_HZ)
+    return out
+
+
+def _called_off(track: Track, begin_s: float, let_go_s: float) -> list[float]:
+    """Return when an approach was called off, if she then went out from where she let go later."""
+    out = []
+    drop = track.index(let_go_s)
+    for e in track.events:
+        t_s = e.tick / TICK_HZ
+        if isinstance(e, ev.Aborted) and begin_s < t_s < let_go_s:
+            since = slice(track.index(t_s), drop + 1)
+            north, east = (track[name][since] - float(track[name][drop]) for name in ("north_m", "east_m"))
+            if np.hypot(north, east).max() > OUT_AGAIN_M:
+                out.append(t_s)
     return out
 
 
