@@ -19,7 +19,7 @@ class Moments:
 
     Attributes:
         begin_s: the attempt that counts begins: the start, or the last time before the last drop that the anchor came
-            off the bottom or the approach was called off and she went out again.
+            off the bottom, or that she came in anew after an approach called off.
         let_go_s: the anchor left the roller, or the touch where it hung outboard already; the end if never.
         touch: the landing, or None.
         touch_s: its time; the end if never.
@@ -77,7 +77,7 @@ def _lifts(track: Track, touches: list[ev.AnchorTouched]) -> list[float]:
 
 
 def _called_off(track: Track, begin_s: float, let_go_s: float) -> list[float]:
-    """Return when an approach was called off, if she then went out from where she let go later."""
+    """Return when she came in anew: farthest out after an approach was called off, if that was far enough."""
     out = []
     drop = track.index(let_go_s)
     for e in track.events:
@@ -85,8 +85,9 @@ def _called_off(track: Track, begin_s: float, let_go_s: float) -> list[float]:
         if isinstance(e, ev.Aborted) and begin_s < t_s < let_go_s:
             since = slice(track.index(t_s), drop + 1)
             north, east = (track[name][since] - float(track[name][drop]) for name in ("north_m", "east_m"))
-            if np.hypot(north, east).max() > OUT_AGAIN_M:
-                out.append(t_s)
+            away = np.hypot(north, east)
+            if away.max() > OUT_AGAIN_M:
+                out.append(float(track["t_s"][since.start + int(np.argmax(away))]))
     return out
 
 
