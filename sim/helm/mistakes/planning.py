@@ -97,11 +97,15 @@ class AsksNobody(Mistaken):
         sighted = next(o for o in self.see.others if o.number == number)
         yield [cmd.TakeRange(actor=ACTOR, target=number)]
         found: ev.RangeTaken | None = None
+        failed = 0
         while found is None:
+            missed = sum(isinstance(e, ev.RangeFailed) and e.target == number for e in self.see.seen)
+            again = [cmd.TakeRange(actor=ACTOR, target=number)] if missed > failed else []
+            failed = missed
             for event in self.see.seen:
                 if isinstance(event, ev.RangeTaken) and event.target == number:
                     found = event
-            yield self._hold_off()
+            yield again + self._hold_off()
         dn, de = to_world(found.range_m, 0.0, found.bearing_rad)
         r = self.see.readings
         return Other(r.north_m + dn, r.east_m + de, sighted.heading_rad, sighted.loa_m, 35.0, sighted.rode_kind)
