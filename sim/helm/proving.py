@@ -177,8 +177,8 @@ class Proving(AnchorWatch):
 
     def _by_degrees(self, lever: float) -> Steps:
         """Bring the lever back to ``lever`` astern, a little at a time."""
-        now = max(abs(min(self.see.readings.levers)), IDLE)
-        while now < lever - 1e-6:
+        now, told = max(abs(min(self.see.readings.levers)), IDLE), len(self.see.calls)
+        while now < lever - 1e-6 and not (self.patient and self._dragging(told, BEDS_S)):
             now = min(now + 0.03, lever)
             yield self.pilot.levers(-now) + self.pilot.helm(0.0)
             yield from self.wait(self.step_every_s)

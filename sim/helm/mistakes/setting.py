@@ -96,6 +96,7 @@ class ShortScoped(Mistaken):
     """
 
     scope = 2.1
+    patient = False
 
     def _choose(self, lie_rad: float, tide_m: float) -> Spot:
         spot = super()._choose(lie_rad, tide_m)
