@@ -13,9 +13,9 @@ CELL_M = 8.0
 STEP_M = 14.0  # between points taken along contours and shores
 DRY_M = -1.0
 BAD_GROUND = ("Wd", "R", "Co", "Sg", "Bo")
+QUALITIES = "fmcbksovah"  # small letters before the nature of the ground
 # How kinds of ground hold an anchor that buries, sand being 1: "sand, then clay, then mud; shell and stones on luck"
 # (common practice, no source; the figures are judgement).
-QUALITIES = "fmcbksovah"
 HOLDS = {"S": 1.0, "Cy": 0.9, "M": 0.5, "Si": 0.5, "Sh": 0.5, "G": 0.5, "P": 0.4, "St": 0.3}
 AROUND_M = 12.0  # an anchor seldom lies just where one meant it to
 DANGERS = ("rock", "post", "buoy")  # marks that stand in the water

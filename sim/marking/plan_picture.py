@@ -6,12 +6,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from sim.base.arrays import FloatArray
+from sim.helm.planning import STAND_STILL
 from sim.marking import bay_picture, circles, svg
 from sim.marking.bay_picture import WIDTH, View
 from sim.marking.run import Run
 from sim.model import layout as lay
 
-STAND_STILL = ("stern_line", "two_anchors")  # boats on these do not swing
 _LEAST_M = 90.0  # the picture shows at least so much of the bay
 _MARGIN_M = 18.0
 _MOST_TALL = 0.72  # of the width
