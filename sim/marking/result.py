@@ -24,7 +24,7 @@ _FACTS = ("drag_m", "min_gap_m", "grounded", "contact", "held", "held_through_ni
 
 @dataclass(frozen=True)
 class Ended:
-    """How the run ended: why (secured, limit, closed, aborted, diverged) and when."""
+    """How the run ended: why (secured, left, limit, closed, aborted, diverged) and when."""
 
     why: str
     t_s: float

@@ -90,7 +90,7 @@ class Scenario(_Part):
 class Ended(_Part):
     """Why and when the run ended."""
 
-    why: Literal["secured", "limit", "closed", "aborted", "diverged"]
+    why: Literal["secured", "left", "limit", "closed", "aborted", "diverged"]
     t_s: float
 
 

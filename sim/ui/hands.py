@@ -360,6 +360,7 @@ class Can:
     secure: bool
     signal: bool
     hail: bool
+    leave: bool
 
     @classmethod
     def now(cls, view: View, brief: Brief, rode: int = 0) -> "Can":
@@ -372,4 +373,5 @@ class Can:
             secure=out and abs(view.readings.sog_mps) < mps(1.0),
             signal=out,
             hail=bool(view.others),
+            leave=not out,
         )

@@ -2,11 +2,12 @@
 
 from sim.core import commands as cmd
 from sim.core.state import RADAR_SCALES_M
-from sim.ui import scene_instruments, watch_sheet
+from sim.ui import leave_sheet, scene_instruments, watch_sheet
 from sim.ui.camera import Camera, Follow
 from sim.ui.fore_keys import NOT_THE_HELMS, TELLS
-from sim.ui.hands import Act
+from sim.ui.hands import Act, Can
 from sim.ui.keys import Press
+from sim.ui.leave_sheet import LeaveSheet
 from sim.ui.scene_rail import Cell
 from sim.ui.session import Session
 from sim.ui.signals import FROM_HELM, Shown
@@ -31,6 +32,7 @@ class Presses:
         asking: a question that lies over the screen, by its key.
         helping: whether the list of keys does.
         watch: the orders for the watch as last entered; ``ordering`` whether their sheet lies over the screen.
+        decision: the reason for leaving without anchoring; ``deciding`` whether its sheet lies over the screen.
         planning: the chart with the plan is asked for.
         frozen: whether the instructor has stopped everything to ask.
         instrument: which is open.
@@ -49,8 +51,8 @@ class Presses:
         """Stand by."""
         self.session, self.words = session, words
         self.asking: str | None = None
-        self.helping = self.ordering = False
-        self.watch = WatchSheet()
+        self.helping = self.ordering = self.deciding = False
+        self.watch, self.decision = WatchSheet(), LeaveSheet()
         self.help_cells: list[Cell] = []
         self.planning = False
         self.frozen = False
@@ -69,7 +71,8 @@ class Presses:
     @property
     def covered(self) -> bool:
         """Whether something lies over the screen and takes the keys."""
-        return self.helping or self.ordering or self.asking is not None or self.planning or self.frozen
+        sheets = self.helping or self.ordering or self.deciding
+        return sheets or self.asking is not None or self.planning or self.frozen
 
     @property
     def standing(self) -> bool:
@@ -113,6 +116,8 @@ class Presses:
             self._answer(self.asking, press)
         elif self.ordering:
             self._order(press)
+        elif self.deciding:
+            self._decide(press)
         elif self.helping:
             self.helping = press not in (Press.HELP, Press.ESCAPE)
         else:
@@ -234,7 +239,21 @@ class Presses:
             if press is Press.ENTER:
                 self.session.hands.order(self.watch.command())
 
+    def _decide(self, press: Press) -> None:
+        """Choose the reason for leaving without anchoring; Enter leaves."""
+        if leave_sheet.press(self.decision, press):
+            self.deciding = False
+            if press is Press.ENTER:
+                self.session.hands.order(self.decision.command())
+
     def _ask(self, question: str) -> None:
+        if (
+            question == "secure"
+            and not self.session.night
+            and Can.now(self.session.lookout.view(), self.session.brief).leave
+        ):
+            self.deciding = True  # there is nothing to secure
+            return
         self.asking = BY_NIGHT.get(question, question) if self.session.night else question
 
     def _answer(self, question: str, press: Press) -> None:

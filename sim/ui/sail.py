@@ -8,6 +8,7 @@ from sim.helm.aids import charted_depths
 from sim.ui import (
     hulls,
     labels,
+    leave_sheet,
     scene_chart,
     scene_furniture,
     scene_instruments,
@@ -342,11 +343,13 @@ class SailScreen(Presses):
             return [scene_overlay.freeze(self.layout, self.bindings, self.words)]
         if self.asking is not None:
             panel, self.help_cells = scene_overlay.question(
-                self.layout, self.asking, self.words, self.bindings.sign(Press.WATCH)
+                self.layout, self.asking, self.words, self.bindings.sign(Press.WATCH), self.bindings.sign(Press.ENTER)
             )
             return [panel]
         if self.ordering:
             return [watch_sheet.sheet(self.layout, self.watch, self.words)]
+        if self.deciding:
+            return [leave_sheet.sheet(self.layout, self.decision, self.words)]
         if self.helping:
             panel, self.help_cells = scene_overlay.help_sheet(
                 self.layout, s.brief, self.words, self.bindings, len(s.view.rodes), s.apart is not None

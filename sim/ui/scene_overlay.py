@@ -118,7 +118,7 @@ def freeze(layout: Layout, bindings: Bindings, words: Catalogue) -> Panel:
     return sheet.panel()
 
 
-def question(layout: Layout, asked: str, words: Catalogue, sign: str = "") -> tuple[Panel, list[Cell]]:
+def question(layout: Layout, asked: str, words: Catalogue, sign: str = "", leave: str = "") -> tuple[Panel, list[Cell]]:
     """Return a question with its two answers, and where they can be clicked.
 
     Args:
@@ -126,12 +126,13 @@ def question(layout: Layout, asked: str, words: Catalogue, sign: str = "") -> tu
         asked: the question, by its key.
         words: the catalogue.
         sign: of the key that opens the watch's orders.
+        leave: sign of the key by which she leaves without anchoring.
     """
     sheet = middle(layout, "overlay:question", 560, 190)
     sheet.text("frame", 26, 20, words(f"ui.ask.{asked}.title"), "figure", 26, room=508)
     room = 508 * sheet.unit
     for k, line in enumerate(
-        fonts.wrapped(words(f"ui.ask.{asked}.detail", sign=sign), "text", sheet.size(LEAD), room)[:3]
+        fonts.wrapped(words(f"ui.ask.{asked}.detail", sign=sign, leave=leave), "text", sheet.size(LEAD), room)[:3]
     ):
         sheet.text("frame", 26, 62 + 23 * k, line, "text", LEAD)
     key(sheet, 26, 144, "Enter")

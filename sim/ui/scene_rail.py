@@ -22,7 +22,7 @@ TARGET_PX = 40.0  # nothing to be clicked is smaller
 ARROWS = "←→↑↓"
 MARK_NOW_S = 20.0  # after the touch the mark is what matters
 # What is left out first where there is no room: with the anchor home, on its way, and once the snubber is on.
-STOWED = ("ui.rail.secure", "ui.rail.plan", "ui.rail.sound", "ui.rail.hail", "ui.rail.stopper", "ui.rail.range")
+STOWED = ("ui.rail.plan", "ui.rail.sound", "ui.rail.hail", "ui.rail.stopper", "ui.rail.mark", "ui.rail.range")
 LAYING = ("ui.rail.plan", "ui.rail.sound", "ui.rail.hail", "ui.rail.secure", "ui.rail.thruster", "ui.rail.range")
 RIDING = ("ui.rail.sound", "ui.rail.plan", "ui.rail.hail", "ui.rail.range", "ui.rail.thruster", "ui.rail.mark")
 TELL = "ui.rail.tell."  # the helm's signals, while two are aboard
@@ -65,7 +65,8 @@ def groups(view: View, brief: Brief, rode: int = 0, two: bool = False) -> list[G
         kept = [replace(g, usable=True) if g.words in ("ui.rail.alarm", "ui.rail.signal") else g for g in kept]
         told = [Group((act,), f"{TELL}{signal.value}") for act, signal in TELLS.items()]
         still = abs(view.readings.sog_mps) < mps(1.0)
-        mark, secure = Group((Act.MARK,), "ui.rail.mark"), Group((Press.ENTER,), "ui.rail.secure", still)
+        mark = Group((Act.MARK,), "ui.rail.mark")
+        secure = _ends(Can.now(view, brief, rode), still)
         return [Group((Act.PORT, Act.STARBOARD), "ui.rail.helm"), *told, mark, *kept, secure]
     can, h = Can.now(view, brief, rode), view.rodes[rode]
     touched = [c for c in view.calls if c.key == "on_the_bottom"]
@@ -84,8 +85,13 @@ def groups(view: View, brief: Brief, rode: int = 0, two: bool = False) -> list[G
         Group((Act.MARK,), "ui.rail.mark", now=unmarked and view.readings.t_s - touched_s < MARK_NOW_S),
         *([Group((Act.NEXT_RODE,), "ui.rail.rode")] if len(view.rodes) > 1 else []),
         *_about(view, can),
-        Group((Press.ENTER,), "ui.rail.secure", can.secure),
+        _ends(can, can.secure),
     ]
+
+
+def _ends(can: Can, secure: bool) -> Group:
+    """Return the group of what ends it: to leave while nothing is out, to report her secured after that."""
+    return Group((Press.ENTER,), "ui.rail.leave") if can.leave else Group((Press.ENTER,), "ui.rail.secure", secure)
 
 
 def _drive(view: View, brief: Brief) -> list[Group]:

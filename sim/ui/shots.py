@@ -127,6 +127,9 @@ class _Album:
         screen.press(Press.WATCH)
         self.one(f"{name}-watch", screen, palette, SIZES, FRAMES)
         screen.press(Press.ESCAPE)
+        screen.deciding = True
+        self.one(f"{name}-leave", screen, palette, SIZES, FRAMES)
+        screen.press(Press.ESCAPE)
         screen.prefer(Preferences(scale=1.5))
         self.one(f"{name}-large", screen, palette, SIZES[:2], FRAMES)
         screen.prefer(Preferences())

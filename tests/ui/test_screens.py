@@ -88,7 +88,7 @@ def test_the_rail_shows_what_can_be_done(screen, words):
     s = screen.session
     groups = {g.words: g for g in scene_rail.groups(s.view, s.brief)}
     assert not groups["ui.rail.snubber"].usable
-    assert not groups["ui.rail.secure"].usable
+    assert groups["ui.rail.leave"].usable
     s.hands.order(cmd.Brake(grip=0.0))
     let_pass(s, 15.0)  # time to fall through the deepest water of the lessons
     groups = {g.words: g for g in scene_rail.groups(s.view, s.brief)}
