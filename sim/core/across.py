@@ -10,16 +10,17 @@ import numpy as np
 
 from sim.base.arrays import FloatArray
 from sim.base.frames import to_world
-from sim.core import acts
+from sim.core import acts, holding_off
 from sim.core import events as ev
 from sim.core.state import M_DOWN
 from sim.core.world import World, tide_m
 from sim.model import layout as lay
 from sim.model.rode import crossing
 
-AHEAD_M = 12.0  # she who lays over lets go so far beyond the own anchor, in line with the chain (judgement)
-FAR_SIDE_M = 3.0  # and so far to the other side than she came from
+AHEAD_M = 7.0  # she who lays over lets go so far beyond the own anchor, in line with the chain (judgement)
+FAR_SIDE_M = 1.0  # and so far to the other side than she came from
 ASIDE_M = 35.0  # and rounds up so far to one side, clear of the boat whose chain it is
+BIGHTS_M = 3.0  # so far from the straight line her chain may lie (judgement)
 SEEN_M = 1.0  # below the surface, or so near the roller
 
 
@@ -50,14 +51,17 @@ def look(world: World) -> list[ev.Event]:
     out: list[ev.Event] = []
     if len(s.lines) == 1:
         chain[lay.L_CROSSED] = -1.0
-    down = chain[lay.L_COUNT] > 2.0 and s.anchors[0, lay.A_ATTITUDE] > lay.HANGING
+    out_still = chain[lay.L_COUNT] > 2.0
+    down = out_still and s.anchors[0, lay.A_ATTITUDE] > lay.HANGING
     for i in range(1, len(s.boats)):
         hers = s.fleet[i]
-        lying = hers[lay.Q_LET_GO] > 0.0 and hers[lay.Q_STATE] in (lay.LIES, lay.FALLING_BACK)
-        if not (down and lying and hers[lay.Q_ADRIFT] == 0.0):
-            hers[lay.Q_ACROSS] = lay.NOT_ACROSS if not lying or not down else hers[lay.Q_ACROSS]
-            continue
-        out += _look_at(world, i)
+        if hers[lay.Q_STATE] == lay.HOLDING_OFF and holding_off.is_clear(world, i):
+            hers[lay.Q_STATE] = lay.LIES
+        lying = hers[lay.Q_LET_GO] > 0.0 and hers[lay.Q_STATE] in (lay.LIES, lay.FALLING_BACK, lay.HOLDING_OFF)
+        if not (lying and out_still):
+            hers[lay.Q_ACROSS] = lay.NOT_ACROSS
+        elif hers[lay.Q_ADRIFT] == 0.0 and (down or hers[lay.Q_ACROSS] != lay.NOT_ACROSS):
+            out += _look_at(world, i)  # off the bottom it still hangs over what is out
     return out
 
 
@@ -66,7 +70,7 @@ def _look_at(world: World, target: int) -> list[ev.Event]:
     hers, chain, nodes = s.fleet[target], s.lines[0], s.nodes[0]
     segment_m = float(chain[lay.L_MESH]) or float(world.params.rodes[0].line[lay.LP_SEGMENT])
     if hers[lay.Q_ACROSS] == lay.NOT_ACROSS and hers[lay.Q_LET_GO] > s.memory[0, M_DOWN]:
-        node = crossing(nodes, int(chain[lay.L_COUNT]), _line(world, target), 2)
+        node = _node_under(nodes, int(chain[lay.L_COUNT]), _line(world, target))
         if node < 1 or nodes[node, lay.N_Z] > tide_m(world) - SEEN_M:
             return []
         hers[lay.Q_ACROSS], hers[lay.Q_ACROSS_M] = lay.LIES_ACROSS, node * segment_m
@@ -83,6 +87,22 @@ def _look_at(world: World, target: int) -> list[ev.Event]:
         acts.begin(world, acts.SLIP, target)
         return [ev.RodeSeenAcross(tick=s.tick, target=target)]
     return []
+
+
+def _node_under(nodes: FloatArray, count: int, line: FloatArray) -> int:
+    """Return the node over which another rode lies, -1 for none: where they cross, or else where they come that close.
+
+    Seen from above hers is a straight line, but on the ground it lies in bights as she fell back and yawed.
+    """
+    node = crossing(nodes, count, line, 2)
+    if node >= 1:
+        return node
+    along = line[1, :2] - line[0, :2]
+    from_hers = nodes[:count, :2] - line[0, :2]
+    share = np.clip((from_hers @ along) / max(float(along @ along), 1e-6), 0.0, 1.0)
+    away = np.hypot(*(from_hers - share[:, None] * along).T)
+    nearest = int(np.argmin(away[1:])) + 1
+    return nearest if away[nearest] < BIGHTS_M else -1
 
 
 def _line(world: World, target: int) -> FloatArray:

@@ -6,6 +6,7 @@ import numpy as np
 
 from sim.base.units import ticks
 from sim.core import events as ev
+from sim.core import holding_off
 from sim.core import state as st
 from sim.core.ranging import by_laser, by_mast, draw
 from sim.core.world import World, tide_m
@@ -58,6 +59,7 @@ def _sound(world: World, radius_m: int) -> ev.Event:
 
 def _hail(world: World, target: int) -> ev.Event:
     n = world.params.neighbours[target - 1]
+    holding_off.ask(world, target)
     told = HAIL_ROUND_M * round(n.rode_m / HAIL_ROUND_M)
     return ev.HailAnswered(tick=world.state.tick, target=target, rode_kind=n.rode_kind, rode_m=told)
 

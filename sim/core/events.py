@@ -368,6 +368,11 @@ class Left(Event):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Departed(Event):
+    """She has weighed after her stay and is gone."""
+
+
+@dataclass(frozen=True, kw_only=True)
 class Secured(Event):
     """She was reported secured."""
 

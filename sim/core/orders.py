@@ -194,6 +194,8 @@ def _leave(world: World, c: cmd.Leave) -> Answer:
     if any(line[lay.L_COUNT] > 0.0 for line in s.lines):
         return _no(world, "leave", "anchor_out")
     s.clock[st.K_LEFT] = 1
+    if s.clock[st.K_SECURED]:
+        return [ev.Departed(tick=s.tick)]
     return [ev.Left(tick=s.tick, reason=c.reason)]
 
 

@@ -13,6 +13,7 @@ from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core.commands import Command
 from sim.helm import course, planning
+from sim.helm.departing import Departing
 from sim.helm.letting_go import FRESH_MPS
 from sim.helm.pilot import ACTOR
 from sim.helm.planning import Other, Spot
@@ -37,7 +38,7 @@ LOOK_AHEAD_M, BERTH_LOA = 90.0, 2.2  # boats nearer than this ahead are given a 
 ABORT = "bow off more than 45 degrees before the chain is down; closing any boat inside a length and a half"
 
 
-class Demonstrator(SternTo):
+class Demonstrator(Departing, SternTo):
     """Sails one exercise; ask it for commands once a tick.
 
     Attributes:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from sim.base.units import TICK_HZ
 from sim.core import state as st
 from sim.core import step, watch
 from sim.core import world as wd
@@ -55,6 +56,23 @@ class Exercise:
     def over(self) -> bool:
         """Whether she has been reported secured, has left without anchoring, or the time is up."""
         return self.why != "closed"
+
+    @property
+    def stay_tick(self) -> int:
+        """The tick at which the stay ends, on a whole step of the watch."""
+        return round(self.lesson.brief.stay_s * TICK_HZ / watch.STEP_TICKS) * watch.STEP_TICKS
+
+    @property
+    def departing(self) -> bool:
+        """Whether the stay is over and she is to weigh and leave."""
+        return self.lesson.brief.departure_s is not None and self.tick >= self.stay_tick
+
+    @property
+    def departed(self) -> bool:
+        """Whether she is gone, or the time to weigh and leave is up."""
+        within_s = self.lesson.brief.departure_s or 0.0
+        late = self.tick >= self.stay_tick + within_s * TICK_HZ
+        return self.departing and (bool(self.world.state.clock[st.K_LEFT]) or late)
 
     @property
     def why(self) -> str:

@@ -89,6 +89,16 @@ class Skipper:
         self._done = commands is None
         return self._said_again(commands or [])
 
+    def depart(self) -> None:
+        """Come on deck when the stay is over, to weigh and leave: wind and boats are looked at anew."""
+        self.pilot = Pilot(self.brief.boat)
+        self._wind, self._blown, self._lain, self._spoken = [], [], {}, None
+        self._steps, self._done = self.departure(), False
+
+    def departure(self) -> Steps:
+        """Yield the commands of weighing and leaving."""
+        raise NotImplementedError
+
     @property
     def done(self) -> bool:
         """Whether the manoeuvre is at its end."""

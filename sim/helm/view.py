@@ -55,6 +55,7 @@ SEEN = (
     ev.DiverReported,
     ev.Aborted,
     ev.Left,
+    ev.Departed,
     ev.Secured,
 )
 

@@ -182,12 +182,17 @@ CHECKS: dict[str, Callable[[Run, float | None], float | None]] = {
 }
 
 
+DEPARTING = ("cf1", "cf2", "cf6")  # what can go wrong on the way out as well
+
+
 def find_fails(run: Run, rows: Sequence[CriticalBlock]) -> tuple[Fail, ...]:
     """Return the critical fails of a profile that happened, in order of time."""
     found = []
     for row in rows:
         check = CHECKS.get(row.code)
         t_s = check(run, row.limit) if check is not None else None
+        if t_s is None and check is not None and run.leaving is not None and row.code in DEPARTING:
+            t_s = check(run.leaving, row.limit)
         if t_s is not None:
             found.append(Fail(row.code, row.title, t_s))
     return tuple(sorted(found, key=lambda f: f.t_s))

@@ -33,6 +33,7 @@ MEASURES: dict[str, Law] = {
     "rec.windlass_load": recovery.windlass_load_ratio,
     "rec.steerage_s": recovery.steerage_s,
     "rec.hull_hits": recovery.hull_hits,
+    "rec.gone": recovery.gone,
     "ph7.drag_m": night.drag_m,
     "ph7.min_gap_loa": night.min_gap_loa,
     "ph7.uplift_min": night.uplift_min,

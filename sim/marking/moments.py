@@ -65,6 +65,13 @@ def find_moments(track: Track) -> Moments:
     return Moments(begin_s, let_go_s, touch, touch_s, laid_s, stop_s, secured[0] if secured else None)
 
 
+def lying_moments(track: Track) -> Moments:
+    """Return the moments of a track that begins at anchor: all of it comes after she was laid."""
+    begin_s = float(track["t_s"][0])
+    aweigh = [e.tick / TICK_HZ for e in track.events if isinstance(e, ev.AnchorAweigh)]
+    return Moments(begin_s, begin_s, None, begin_s, begin_s, min(aweigh, default=track.end_s), None)
+
+
 def _lifts(track: Track, touches: list[ev.AnchorTouched]) -> list[float]:
     """Return when the anchor came off the bottom and stayed off, not bouncing as it landed."""
     out = []

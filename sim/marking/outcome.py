@@ -23,7 +23,7 @@ class Outcome:
         drag_m: how far the anchor moved from the end of the proof on; None where none is down.
         min_gap_m: least gap there really was to another hull from the touch on; None in an empty bay.
         grounded: her keel met the ground.
-        contact: she met a boat or the shore.
+        contact: she met a boat or the shore, on her way out as well.
         held: an anchor is down, it stayed where it was proved, and she touched nothing.
         held_through_night: she lay through the night near her place and touched nothing; None where no whole night
             was sailed and none was lost.
@@ -47,12 +47,16 @@ class Outcome:
     night_peak_load_n: float | None
 
 
+def _met(run: Run) -> bool:
+    return any(isinstance(e, ev.Touched) and 0 in (e.boat, e.other) for e in run.track.events)
+
+
 def find_outcome(run: Run) -> Outcome:
     """Return what became of her in ``run``."""
     m, track = run.moments, run.track
     events = track.events
     grounded = any(isinstance(e, ev.Grounded) and e.boat == 0 for e in events)
-    contact = any(isinstance(e, ev.Touched) and 0 in (e.boat, e.other) for e in events)
+    contact = _met(run)
     drag_m = None
     held = False
     k = track.index(m.stop_s)
@@ -71,7 +75,7 @@ def find_outcome(run: Run) -> Outcome:
         drag_m=drag_m,
         min_gap_m=least_gap_to_boats_m(run, m.touch_s),
         grounded=grounded,
-        contact=contact,
+        contact=contact or (run.leaving is not None and _met(run.leaving)),
         held=held,
         held_through_night=night.held(run),
         proved_load_n=load_n,

@@ -15,6 +15,11 @@ TAUT = 1.3  # times the weight of the chain hanging straight down: below it the 
 HEAVED_M = 5.0  # less chain brought in than this is an adjustment, no recovery
 
 
+def weighed(run: Run) -> Run:
+    """Return the run in which the anchor was brought home for good: the departure where there was one."""
+    return run.leaving or run
+
+
 def heaving(run: Run) -> np.ndarray:
     """Return ``bool[n]``: the samples at which chain came in."""
     out: np.ndarray = run.track["rate_mps"] < HEAVING_MPS
@@ -42,6 +47,7 @@ def _span(run: Run) -> tuple[float, float] | None:
 
 def lead_ahead_share(run: Run) -> Found | None:
     """Share of the heaving, by time, in which a taut chain led within 30 degrees of ahead."""
+    run = weighed(run)
     span = _span(run)
     if span is None:
         return None
@@ -56,6 +62,7 @@ def lead_ahead_share(run: Run) -> Found | None:
 
 def windlass_load_ratio(run: Run) -> Found | None:
     """Greatest load on the windlass while heaving, held two seconds, over what stalls it."""
+    run = weighed(run)
     span = _span(run)
     if span is None:
         return None
@@ -85,6 +92,7 @@ def begun_s(run: Run) -> float:
 
 def steerage_s(run: Run) -> Found | None:
     """Seconds from aweigh until a gear was engaged; None where nothing was lifted."""
+    run = weighed(run)
     lifted = lifted_s(run)
     if lifted is None or lifted < run.moments.touch_s:
         return None
@@ -94,6 +102,7 @@ def steerage_s(run: Run) -> Found | None:
 
 def hull_hits(run: Run) -> Found | None:
     """Contacts of hull or keel with a boat, the shore or the ground from the first heave on."""
+    run = weighed(run)
     span = _span(run)
     if span is None:
         return None
@@ -104,3 +113,18 @@ def hull_hits(run: Run) -> Found | None:
         and ((isinstance(e, ev.Touched) and 0 in (e.boat, e.other)) or (isinstance(e, ev.Grounded) and e.boat == 0))
     ]
     return Found(float(len(hits)), span[0], run.track.end_s)
+
+
+def gone(run: Run) -> Found | None:
+    """1 where she weighed and left when the stay was over, 0.5 where only the anchor came home, else 0.
+
+    None where no departure was sailed.
+    """
+    if run.leaving is None:
+        return None
+    track = run.leaving.track
+    begin_s = float(track["t_s"][0])
+    left = [e.tick / TICK_HZ for e in track.events if isinstance(e, ev.Departed | ev.Left)]
+    if left:
+        return Found(1.0, begin_s, left[0])
+    return Found(0.5 if float(track["out_m"][-1]) <= 0.0 else 0.0, begin_s, track.end_s)

@@ -19,6 +19,7 @@ from sim.marking.rubric import Marked, MarkedPhase, Marks
 from sim.marking.run import Run
 
 FORMAT = 1
+_ON_THE_WAY = {"across": ev.RodeSeenAcross, "slipped": ev.RodeSlipped, "aweigh": ev.AnchorAweigh, "gone": ev.Departed}
 _FACTS = ("drag_m", "min_gap_m", "grounded", "contact", "held", "held_through_night")
 
 
@@ -112,6 +113,17 @@ def _night(run: Run) -> dict[str, Any] | None:
     return asdict(sums) | {"answers": [asdict(a) for a in run.night.answers]}
 
 
+def _departure(run: Run) -> dict[str, Any] | None:
+    """Return when what happened on the way out, in seconds since the start; None where no departure was sailed."""
+    if run.leaving is None:
+        return None
+    track = run.leaving.track
+    out: dict[str, Any] = {"began_s": float(track["t_s"][0])}
+    for name, kind in _ON_THE_WAY.items():
+        out[f"{name}_s"] = next((e.tick / TICK_HZ for e in track.events if isinstance(e, kind)), None)
+    return out
+
+
 def make_result(
     run: Run,
     header: dict[str, Any],
@@ -157,6 +169,7 @@ def make_result(
         **_said(marks, fails, found, language),
         "rodes": [_rode(outcome)],
         "night": _night(run),
+        "departure": _departure(run),
         "state_hash": state_hash,
     }
     out: dict[str, Any] = _finite(data)

@@ -102,6 +102,16 @@ class Slow(_Part):
     points: Annotated[float, Field(ge=0.0, le=100.0)]
 
 
+class Departure(_Part):
+    """How she weighed and left when the stay was over: when what happened, None where it never did."""
+
+    began_s: float
+    across_s: float | None
+    slipped_s: float | None
+    aweigh_s: float | None
+    gone_s: float | None
+
+
 class Override(_Part):
     """An instructor's change to a mark."""
 
@@ -139,6 +149,7 @@ class Result(_Part):
     errors: list[Found]
     feedback: Feedback
     rodes: list[dict[str, Any]]
+    departure: Departure | None = None
     state_hash: str
 
 

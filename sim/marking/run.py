@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -13,7 +13,7 @@ from sim.base.units import TICK_HZ
 from sim.core import events as ev
 from sim.core.commands import Command
 from sim.marking import need
-from sim.marking.moments import Moments, find_moments
+from sim.marking.moments import Moments, find_moments, lying_moments
 from sim.marking.stay import Stay
 from sim.model import layout as lay
 from sim.model.catenary import wind_load_n
@@ -54,6 +54,8 @@ class Run:
         orders: (tick, command) in order.
         brief: what the trainee was told, where there is one.
         night: the stay that followed, where it was sailed.
+        departure: the track of how she weighed and left after that, where the lesson has it.
+        at_anchor: she lies at anchor where the track begins.
     """
 
     track: Track
@@ -62,11 +64,20 @@ class Run:
     orders: tuple[tuple[int, Command], ...] = ()
     brief: Brief | None = None
     night: Night | None = None
+    departure: Track | None = None
+    at_anchor: bool = False
 
     @cached_property
     def moments(self) -> Moments:
         """The moments of the attempt that counts, the last one."""
-        return find_moments(self.track)
+        return lying_moments(self.track) if self.at_anchor else find_moments(self.track)
+
+    @cached_property
+    def leaving(self) -> "Run | None":
+        """The departure as a run of its own, which begins at anchor; None where there was none."""
+        if self.departure is None:
+            return None
+        return replace(self, track=self.departure, night=None, departure=None, at_anchor=True)
 
     def dark(self, t_s: float) -> bool:
         """Return whether a light is due instead of a ball, as it is from sunset to sunrise (COLREG 20 b)."""

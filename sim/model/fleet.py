@@ -26,9 +26,14 @@ SWEEP_MPS = 0.1
 PUSH_N_PER_KG = 0.25  # what their engines have
 SPEED_TIME_S = 5.0  # in which they would reach the speed they want
 CRUISE_MPS, CLOSING_MPS, STEERAGE_MPS = 1.8, 1.2, 0.4
+FRESH_MPS, PRESSED = 5.0, 0.14  # above this wind faster up to the berth, so much for each m/s, or the bow falls off
 ASTERN_MPS = 0.4  # falling back
 LEEWARD_M = 50.0  # they round up so far to leeward of where their anchor shall lie
 ROUNDED_M, AT_IT_M = 12.0, 3.0
+KICK_RAD, KICK_MPS, KICK = math.radians(50.0), 1.2, 0.7  # off her course by more, below this speed: of her power
+# She holds aside at this of her rode's length, so far round from where she lay; her bow off the wind, power there.
+HELD_OFF, HELD_OFF_RAD, HELD_OFF_BOW_RAD, HELD_OFF_PUSH = 0.85, math.radians(60.0), math.radians(50.0), 0.15
+MISSED_RAD, MISSED_M, NEAR_ENOUGH_M = math.radians(80.0), 20.0, 9.0  # her berth abeam: she lets go, or rounds up anew
 HELD_BACK = 0.02  # of her weight in N/kg on the chain that runs out
 TAUT_N = 100.0  # enough for her to be called lying
 CREEP_MPS = 0.6  # an anchor that is pulled with twice what it holds comes home so fast
@@ -190,12 +195,18 @@ def come_home(boat: FloatArray, hull: FloatArray, rode: FloatArray, dt_s: float)
 
 @kernel
 def goal_of(rode: FloatArray) -> tuple[float, float]:
-    """Return (north, east) of the place she makes for: to leeward of her berth, her anchor, or her way out."""
+    """Return (north, east) of the place she makes for: to leeward of her berth, her anchor, aside of it, or out."""
     state = rode[lay.Q_STATE]
     if state == lay.LEAVING:
         return rode[lay.Q_GOAL_N], rode[lay.Q_GOAL_E]
     north = rode[lay.Q_ANCHOR_N]
     east = rode[lay.Q_ANCHOR_E]
+    if state == lay.HOLDING_OFF:
+        speed = max(math.hypot(rode[lay.Q_MEAN_N], rode[lay.Q_MEAN_E]), 0.1)
+        back = HELD_OFF * rode[lay.Q_LENGTH] * math.cos(HELD_OFF_RAD) / speed
+        aside = math.copysign(HELD_OFF * rode[lay.Q_LENGTH] * math.sin(HELD_OFF_RAD) / speed, rode[lay.Q_ASIDE])
+        north += back * rode[lay.Q_MEAN_N] + aside * rode[lay.Q_MEAN_E]
+        east += back * rode[lay.Q_MEAN_E] - aside * rode[lay.Q_MEAN_N]
     if state == lay.ROUNDING_UP:
         speed = max(math.hypot(rode[lay.Q_MEAN_N], rode[lay.Q_MEAN_E]), 0.1)
         north += (LEEWARD_M * rode[lay.Q_MEAN_N] + rode[lay.Q_ASIDE] * rode[lay.Q_MEAN_E]) / speed
@@ -225,9 +236,18 @@ def motoring_wrench(
     off = wrap_pi(math.atan2(de, dn) - boat[lay.B_HEADING])
     most = CRUISE_MPS
     if rode[lay.Q_STATE] == lay.CLOSING or rode[lay.Q_STATE] == lay.WEIGHING:
-        most = min(CLOSING_MPS, STEERAGE_MPS + 0.04 * math.hypot(dn, de))
+        wind_mps = math.hypot(rode[lay.Q_MEAN_N], rode[lay.Q_MEAN_E])
+        most = min(CLOSING_MPS, STEERAGE_MPS + 0.04 * math.hypot(dn, de)) + PRESSED * max(wind_mps - FRESH_MPS, 0.0)
     want = max(most * math.cos(min(abs(off), 0.5 * math.pi)), STEERAGE_MPS)
     push = min(max(mass / SPEED_TIME_S * (want - boat[lay.B_SURGE]), -PUSH_N_PER_KG * mass), PUSH_N_PER_KG * mass)
+    if rode[lay.Q_STATE] == lay.HOLDING_OFF:  # her bow so far off the wind, power by how far she has still to go aside
+        eye = math.atan2(-rode[lay.Q_MEAN_E], -rode[lay.Q_MEAN_N])
+        side = math.copysign(1.0, rode[lay.Q_ASIDE])
+        off = wrap_pi(eye + side * HELD_OFF_BOW_RAD - boat[lay.B_HEADING])
+        short = side * (de * math.cos(eye) - dn * math.sin(eye))
+        push = PUSH_N_PER_KG * mass * min(max(HELD_OFF_PUSH + 0.05 * short, 0.0), KICK)
+    if abs(off) > KICK_RAD and boat[lay.B_SURGE] < KICK_MPS:  # a wind on the bow is not turned against at tick-over
+        push = KICK * PUSH_N_PER_KG * mass
     push += 0.002 * mass * boat[lay.B_SURGE]
     helm = min(max(1.5 * off - 4.0 * r, -MOST_HELM_RAD), MOST_HELM_RAD)
     for i in range(int(hull[lay.H_RUDDERS])):
@@ -247,13 +267,17 @@ def work_state(boat: FloatArray, hull: FloatArray, rode: FloatArray) -> None:
     east = boat[lay.B_EAST] + bow_e
     goal_n, goal_e = goal_of(rode)
     away = math.hypot(goal_n - north, goal_e - east)
+    off = wrap_pi(math.atan2(goal_e - east, goal_n - north) - boat[lay.B_HEADING])
+    abeam = abs(off) > MISSED_RAD
     if state == lay.ROUNDING_UP and away < ROUNDED_M:
         rode[lay.Q_STATE] = lay.CLOSING
-    elif state == lay.CLOSING and away < AT_IT_M:
+    elif state == lay.CLOSING and (away < AT_IT_M or (abeam and away < NEAR_ENOUGH_M)):
         rode[lay.Q_STATE] = lay.FALLING_BACK
         rode[lay.Q_ANCHOR_N] = north
         rode[lay.Q_ANCHOR_E] = east
         rode[lay.Q_ADRIFT] = 0.0
+    elif state == lay.CLOSING and abeam and away < MISSED_M:
+        rode[lay.Q_STATE] = lay.ROUNDING_UP
     elif state == lay.FALLING_BACK and boat[lay.B_RODE_H] > TAUT_N + HELD_BACK * hull[lay.H_MASS]:
         rode[lay.Q_STATE] = lay.LIES
     elif state == lay.WEIGHING and away < AT_IT_M:

@@ -209,8 +209,9 @@ TABLE_ROWS = 4
     FALLING_BACK,
     WEIGHING,
     LEAVING,
-) = range(7)
-FLEET_STATES = ("lies", "away", "under_way", "closing", "let_go", "weighs", "leaving")
+    HOLDING_OFF,  # at anchor, her engine holding her aside for somebody to weigh
+) = range(8)
+FLEET_STATES = ("lies", "away", "under_way", "closing", "let_go", "weighs", "leaving", "holds_off")
 
 # One episode of wind or wash, added by commands only.
 E_KIND, E_START_S, E_RAMP_S, E_HOLD_S, E_TURN, E_FACTOR = 0, 1, 2, 3, 4, 5

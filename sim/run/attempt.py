@@ -18,6 +18,7 @@ from sim.marking.result import Ended
 from sim.marking.run import Run
 from sim.record import night as nights
 from sim.record import recording
+from sim.record import track as tracks
 from sim.record.night import Night, NightRecorder
 from sim.record.track import Track, TrackRecorder
 from sim.run import night
@@ -40,6 +41,33 @@ class Marked:
     language: str = "en"
 
 
+@dataclass(frozen=True)
+class After:
+    """What came after the exercise: the night and the departure, where they were sailed."""
+
+    night: Night | None = None
+    departure: Track | None = None
+
+    def save(self, folder: Path) -> None:
+        """Write what there is as ``night.npz`` and ``departure.npz``; what there is not, is not left lying either."""
+        for part, name in ((self.night, "night.npz"), (self.departure, "departure.npz")):
+            (folder / name).unlink(missing_ok=True)
+            if part is not None:
+                part.save(folder / name)
+
+    @classmethod
+    def load(cls, folder: Path) -> "After":
+        """Return what lies in a folder.
+
+        Raises:
+            RecordingError: where a file cannot be used.
+        """
+        slept, departure = folder / "night.npz", folder / "departure.npz"
+        return cls(
+            nights.load(slept) if slept.is_file() else None, tracks.load(departure) if departure.is_file() else None
+        )
+
+
 class Attempt:
     """Steps an exercise and writes down what happens; used by window and demonstrator alike."""
 
@@ -55,6 +83,7 @@ class Attempt:
         self._writer = recording.Writer(folder, self.header)
         self._track = TrackRecorder()
         self._night: NightRecorder | None = None
+        self._departure: TrackRecorder | None = None
         self._over: tuple[int, str] | None = None  # when and why it ended, once written
         self._orders: list[tuple[int, Command]] = []
         self._called = 0
@@ -62,13 +91,14 @@ class Attempt:
     def step(self, commands: Sequence[Command] = ()) -> list[Event]:
         """Let one tick pass, or a step of the watch's clock, write down its commands, and return what happened.
 
-        Called after the exercise is over, ``BeginWatch`` begins the night: it goes into a record of its own.
+        Called after the exercise is over, ``BeginWatch`` begins the night: it goes into a record of its own, and so
+        does the departure after it, where the lesson has one.
 
         Raises:
             SimulationDiverged: when a number stops being physical; the recording is kept up to there.
         """
         x = self.exercise
-        tick, over = x.tick, x.over
+        tick, over, departing = x.tick, x.over, x.departing and self._night is not None
         try:
             happened = x.step(commands)
         except SimulationDiverged:
@@ -80,16 +110,23 @@ class Attempt:
         if x.tick % recording.HASH_TICKS == 0:
             self._writer.state(x.tick, x.state_hash())
         if self._night is None and nights.begins(over, x.world, x.applied):
-            self._night = NightRecorder(x.world, night.until_tick(x) / TICK_HZ)
-        if self._night is not None:
+            self._night = NightRecorder(x.world, x.stay_tick / TICK_HZ)
+        if departing and self._departure is None:
+            self._departure = TrackRecorder()
+        if self._night is not None and not departing:
             self._night.step(tick, x.applied, happened)
         else:
-            self._track.sample(x.world)
-            self._track.heard(happened)
+            self._live.sample(x.world)
+            self._live.heard(happened)
         for call in x.calls[self._called :]:
-            self._track.said(call.tick, "foredeck", call.key, call.values)
+            self._live.said(call.tick, "foredeck", call.key, call.values)
         self._called = len(x.calls)
         return happened
+
+    @property
+    def _live(self) -> TrackRecorder:
+        """The track being sailed by the live clock: the departure's once that has begun."""
+        return self._departure or self._track
 
     def rewind(self, saved: State) -> None:
         """Take the run up again where ``saved`` was taken: everything later is forgotten, on disk too."""
@@ -102,7 +139,7 @@ class Attempt:
 
     def narrate(self, said: Said) -> None:
         """Keep a line of the demonstrator's."""
-        self._track.said(ticks(said.t_s), "demonstrator", said.key, said.values)
+        self._live.said(ticks(said.t_s), "demonstrator", said.key, said.values)
 
     def _close(self, tick: int, why: str) -> None:
         """Close the recording, once."""
@@ -114,6 +151,11 @@ class Attempt:
         self._writer.end(tick, why)
         self._writer.close()
 
+    def sleep(self, why: str, progress: night.Progress = lambda _t_s, _end_s: None) -> None:
+        """Run the night on to its end, where it follows on ``why`` the exercise ended and none has been sailed."""
+        if self._night is None and why in SLEEPS and night.is_due(self.exercise):
+            night.sleep_through(self.step, self.exercise, progress)
+
     def finish(
         self,
         why: str,
@@ -124,7 +166,8 @@ class Attempt:
     ) -> Marked:
         """Run the night on, close the recording, mark the attempt, and write its files.
 
-        They are ``track.npz``, ``night.npz`` where there was a night, ``result.json`` and ``debrief.html``.
+        They are ``track.npz``, ``night.npz`` and ``departure.npz`` where there were any, ``result.json`` and
+        ``debrief.html``.
 
         Args:
             why: why the exercise ended: secured, limit, closed, aborted.
@@ -133,19 +176,20 @@ class Attempt:
             progress: told the time in the night and the end of it.
         """
         x = self.exercise
+        if sleep:
+            self.sleep(why, progress)
         tick = x.tick if self._night is None else round(self._night.began_s * TICK_HZ)
-        if sleep and self._night is None and why in SLEEPS and night.is_due(x):
-            night.sleep_through(self.step, x, progress)
         self._close(tick, why)
-        slept = self._night.finish() if self._night is not None else None
         track = self._track.finish(x.world)
+        after = After(
+            self._night.finish() if self._night is not None else None,
+            self._departure.finish(x.world) if self._departure is not None else None,
+        )
         track.save(self.folder / "track.npz")
-        (self.folder / "night.npz").unlink(missing_ok=True)
-        if slept is not None:
-            slept.save(self.folder / "night.npz")
+        after.save(self.folder)
         marked = mark(
             x.lesson, x.world.params, track, tuple(self._orders), self.header, Ended(why, tick / TICK_HZ),
-            x.state_hash(), self.folder, rated, slept,
+            x.state_hash(), self.folder, rated, after,
         )  # fmt: skip
         result.write(self.folder, marked.result)
         debrief.write(self.folder, marked.run, marked.marks, marked.fails, marked.outcome, marked.result, x.lesson)
@@ -162,10 +206,10 @@ def mark(
     state_hash: str,
     folder: Path,
     rated: Mapping[str, int] | None = None,
-    slept: Night | None = None,
+    after: After = After(),
 ) -> Marked:
-    """Return an attempt's marks, from track, night and orders; ``rated`` is the trainee's own view, by phase."""
-    run = Run(track, params, stay.stay_of(lesson), orders, lesson.brief, slept)
+    """Return an attempt's marks, from track, orders and what came after; ``rated`` is the trainee's own view."""
+    run = Run(track, params, stay.stay_of(lesson), orders, lesson.brief, after.night, after.departure)
     fails = critical.find_fails(run, lesson.profile.critical)
     marks = rubric.judge(run, lesson.profile, fails, lesson.sources.lesson.goals)
     came_of = outcome.find_outcome(run)

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from sim.base.units import ticks
+from sim.core.commands import EndWatch
 from sim.helm.demonstrator import Demonstrator
 from sim.helm.exercise import Exercise
 from sim.helm.skipper import Said, Skipper
@@ -46,7 +47,9 @@ def sail(
     lookout = Lookout(exercise)
     told = 0
     every = ticks(10.0)
-    while not (exercise.over or skipper.done):
+
+    def go_on() -> None:
+        nonlocal told
         orders = skipper.decide(lookout.view()) if skipper.wants_view(exercise.t_s) else []
         for said in skipper.said[told:]:
             attempt.narrate(said)
@@ -55,4 +58,15 @@ def sail(
         attempt.step(orders)
         if exercise.tick % every == 0:
             progress(exercise.t_s)
-    return attempt.finish(exercise.why, sleep=sleep, progress=night_progress)
+
+    while not (exercise.over or skipper.done):
+        go_on()
+    why = exercise.why
+    if sleep:
+        attempt.sleep(why, night_progress)
+        if exercise.departing:
+            attempt.step([EndWatch()])
+            skipper.depart()
+            while not (exercise.departed or skipper.done):
+                go_on()
+    return attempt.finish(why, sleep=False)

@@ -35,16 +35,10 @@ class Stop:
     snapshot: State
 
 
-def until_tick(exercise: Exercise) -> int:
-    """Return the tick at which the stay ends, on a whole step of the watch."""
-    whole = round(exercise.lesson.brief.stay_s * TICK_HZ / STEP_TICKS)
-    return whole * STEP_TICKS
-
-
 def is_due(exercise: Exercise) -> bool:
     """Return whether there is a night to run on: an anchor on the ground and hours of the stay still to come."""
     s = exercise.world.state
-    return bool(s.anchors[0, lay.A_ATTITUDE] > lay.HANGING) and exercise.tick < until_tick(exercise)
+    return bool(s.anchors[0, lay.A_ATTITUDE] > lay.HANGING) and exercise.tick < exercise.stay_tick
 
 
 def steps(step: Step, exercise: Exercise) -> Iterator[Stop | None]:
@@ -56,7 +50,7 @@ def steps(step: Step, exercise: Exercise) -> Iterator[Stop | None]:
         step: lets a step pass with its commands, and writes it down.
         exercise: what is stepped.
     """
-    end = until_tick(exercise)
+    end = exercise.stay_tick
     orders: list[cmd.Command] = [cmd.BeginWatch()] if exercise.world.state.clock[st.K_WATCH] == st.LIVE else []
     while exercise.tick < end:
         happened = step(orders)
@@ -78,7 +72,7 @@ def run_on(step: Step, exercise: Exercise, progress: Progress = lambda _t, _end:
         exercise: what is stepped.
         progress: told the time and the end of the stay, in seconds, about once a simulated minute.
     """
-    end_s = until_tick(exercise) / TICK_HZ
+    end_s = exercise.stay_tick / TICK_HZ
     for stop in steps(step, exercise):
         if exercise.tick % (6 * STEP_TICKS) == 0:
             progress(exercise.t_s, end_s)
@@ -111,7 +105,9 @@ def remake(recording: Recording, exercise: Exercise) -> Night | None:
         commands = orders.get(tick, [])
         happened = exercise.step(commands)
         if recorder is None and nights.begins(over, exercise.world, commands):
-            recorder = NightRecorder(exercise.world, until_tick(exercise) / TICK_HZ)
+            recorder = NightRecorder(exercise.world, exercise.stay_tick / TICK_HZ)
+        if exercise.lesson.brief.departure_s is not None and tick >= exercise.stay_tick:
+            break
         if recorder is not None:
             recorder.step(tick, commands, happened)
     return recorder.finish() if recorder is not None else None

@@ -9,8 +9,8 @@ from sim.base.errors import RecordingError
 from sim.marking import debrief
 from sim.marking.result import Ended
 from sim.marking.run import Run
-from sim.record import night, recording, remarks, track
-from sim.run.attempt import Marked, mark
+from sim.record import recording, remarks, track
+from sim.run.attempt import After, Marked, mark
 from sim.scenario.language import lesson_in
 from sim.scenario.library import Lesson
 
@@ -53,9 +53,8 @@ def load_past(folder: Path, lesson_file: str | None = None, language: str = "en"
     ended = Ended(str(end["why"]), end["t"] / 60.0)
     last = kept.hashes[-1][1] if kept.hashes else ""
     params = lesson.world(head["seed"], head["boat"])
-    slept = night.load(folder / "night.npz") if (folder / "night.npz").is_file() else None
     rated = _rated(folder / "result.json")
-    marked = mark(lesson, params, sailed, kept.commands, head, ended, last, folder, rated, slept)
+    marked = mark(lesson, params, sailed, kept.commands, head, ended, last, folder, rated, After.load(folder))
     return Past(head, lesson, marked)
 
 

@@ -118,6 +118,7 @@ class Brief:
     sky: Sky
     limit_s: float
     stay_s: float
+    departure_s: float | None = None  # to weigh and leave in when the stay is over; None where that is no part of it
 
 
 def build_brief(lesson: LessonFile, bay: BayFile, boat_name: str, boat_file: BoatFile) -> Brief:
@@ -137,6 +138,7 @@ def build_brief(lesson: LessonFile, bay: BayFile, boat_name: str, boat_file: Boa
         sky=weather.build_sky(lesson),
         limit_s=lesson.limit_min * 60.0,
         stay_s=lesson.stay_h * 3600.0,
+        departure_s=lesson.departure.limit_min * 60.0 if lesson.departure is not None else None,
     )
 
 

@@ -308,6 +308,12 @@ class GoalBlock(Block):
         return self
 
 
+class DepartureBlock(Block):
+    """When the stay is over she weighs and leaves; ``limit_min`` is the time for it."""
+
+    limit_min: Number = Field(ge=2.0, le=120.0)
+
+
 class SeedsBlock(Block):
     """Days to practise on and days to be tested on."""
 
@@ -338,6 +344,7 @@ class LessonFile(File):
     read_min: Number = Field(default=2.0, ge=0.5, le=30.0)
     limit_min: Number = Field(ge=1.0, le=240.0)
     stay_h: Number = Field(default=10.0, ge=0.5, le=48.0)
+    departure: DepartureBlock | None = None
     wind: WindBlock
     tide: tuple[TideBlock, ...] = Field(default=(), max_length=20)
     stream: tuple[StreamBlock, ...] = Field(default=(), max_length=50)

@@ -42,7 +42,7 @@ class NightScreen:
         """Turn in."""
         self.session, self.rated, self.words = session, dict(rated), words
         x = session.exercise
-        began_s, until_s = x.t_s, night.until_tick(x) / TICK_HZ
+        began_s, until_s = x.t_s, x.stay_tick / TICK_HZ
         heights = x.world.params.water.tide
         times = [began_s + (until_s - began_s) * k / CURVE for k in range(CURVE + 1)]
         tide = tuple((t_s, tide_height_m(t_s, heights)) for t_s in times)

@@ -7,7 +7,7 @@ from functools import cache
 from sim.marking import berth, credit, leave
 from sim.marking.errors import approach, laying, planning, recovery, riding, setting
 from sim.marking.errors.catalogue import CATALOGUE, ancestors
-from sim.marking.errors.signs import Detector
+from sim.marking.errors.signs import Detector, Sign
 from sim.marking.figures import figure
 from sim.marking.run import Run
 from sim.scenario import library
@@ -22,6 +22,7 @@ DETECTORS: dict[str, Detector] = {
 }
 
 PLANNED = "A"  # letter of what is wrong with a plan
+DEPARTING = ("C6", "F1", "F2", "F3", "F4", "F5", "F6")  # what can be done wrong on the way out
 SAME_S = 1.0  # a cause comes no later than what it brings about, give or take
 FORGIVEN = ("C", "D")  # letters of what an attempt called off in time is not held to
 
@@ -74,7 +75,7 @@ def find_errors(run: Run, codes: Collection[str] | None = None) -> tuple[Error, 
         codes: which detectors to ask; all of them if left out.
     """
     asked = DETECTORS if codes is None else {code: DETECTORS[code] for code in codes}
-    signs = {code: sign for code, detect in asked.items() if (sign := detect(run)) is not None}
+    signs = {code: sign for code, detect in asked.items() if (sign := _sign(run, code, detect)) is not None}
     if leave.is_answer(run):
         # Nothing was anchored by this plan: that it would not do is why she left.
         signs = {code: sign for code, sign in signs.items() if code[0] != PLANNED}
@@ -98,6 +99,12 @@ def find_errors(run: Run, codes: Collection[str] | None = None) -> tuple[Error, 
         for code, sign in signs.items()
     ]
     return tuple(sorted(found, key=lambda e: (-e.gravity, e.t_s, e.code)))
+
+
+def _sign(run: Run, code: str, detect: Detector) -> Sign | None:
+    """Return what a detector sees of a run, its departure included where the error can be made there."""
+    sign = detect(run)
+    return detect(run.leaving) if sign is None and run.leaving is not None and code in DEPARTING else sign
 
 
 def root(error: Error, found: Collection[Error]) -> Error:
