@@ -149,6 +149,18 @@ def _push_m(arbiter: pymunk.Arbiter, first: bool) -> tuple[float, float]:
     return share * points.normal.x, share * points.normal.y
 
 
+def _shore_at(world: World, near: IntArray) -> FloatArray:
+    """Return ``float64[k, 4]``: the pieces of shore that a boat marked as near it can reach in a step."""
+    shore, packed = world.packed.shore, world.packed
+    reached = np.zeros(len(shore), bool)
+    low, high = np.minimum(shore[:, :2], shore[:, 2:]), np.maximum(shore[:, :2], shore[:, 2:])
+    for i in np.flatnonzero(near & 2).tolist():
+        at = world.state.boats[i, [lay.B_NORTH, lay.B_EAST]]
+        out = packed.hulls[i, lay.H_LOA] + MARGIN_M
+        reached |= ((low < at + out) & (high > at - out)).all(axis=1)
+    return shore[reached]
+
+
 def _space(world: World, near: IntArray, dt_s: float) -> tuple[pymunk.Space, dict[int, pymunk.Body], list[Contact]]:
     space = pymunk.Space()
     space.iterations = ITERATIONS
@@ -162,7 +174,7 @@ def _space(world: World, near: IntArray, dt_s: float) -> tuple[pymunk.Space, dic
         owner[shape] = i
         space.add(bodies[i], shape)
     if any(near[i] & 2 for i in bodies):
-        for segment in world.packed.shore.tolist():
+        for segment in _shore_at(world, near).tolist():
             wall = pymunk.Segment(space.static_body, (segment[0], segment[1]), (segment[2], segment[3]), 0.1)
             wall.friction, wall.elasticity = FRICTION, ELASTICITY
             owner[wall] = -1

@@ -14,6 +14,7 @@ from sim.helm.skipper import Steps
 STEEP_RAD = rad(62.0)  # the chain is slack enough to heave when it leads down as steeply as this
 SHORT_RAD = rad(50.0)
 PATIENCE_S, LEAVES_S = 420.0, 300.0  # longest; and of the time to depart in, what it takes to get out
+BOW_AWAY_RAD, UP_AND_DOWN_MPS = rad(20.0), mps(0.1)
 HELD_MPS = mps(-0.1)
 MOST_WAY_MPS, AWEIGH_WAY_MPS = mps(0.9), mps(0.8)
 NEAR_AHEAD_M, PAST_LOA = 50.0, 0.85  # such a boat ahead is passed at so many lengths
@@ -68,7 +69,16 @@ class Lifting(Proving):
 
     def _hold_her_up(self) -> tuple[int, list[Command]]:
         """Return the same for an anchor aweigh: nothing holds her bow now but the helm."""
-        return -1, self.pilot.go(self.wind_now(), AWEIGH_WAY_MPS)
+        return -1, self.pilot.go(self._bow_to(), AWEIGH_WAY_MPS)
+
+    def _bow_to(self) -> float:
+        """Return the heading to break out at: the wind's, the bow a little to the side on which nobody lies near."""
+        wind = self.wind_now()
+        near = [o for o in self.see.others if o.judged_m < NEAR_AHEAD_M]
+        if not near:
+            return wind
+        off = wrap_pi(min(near, key=lambda o: o.judged_m).bearing_rad - wind)
+        return wind - math.copysign(BOW_AWAY_RAD, off)
 
     def _towards(self, motion: int) -> tuple[int, list[Command]]:
         """Return the windlass's motion and the orders that keep her coming up along the chain."""
@@ -78,8 +88,10 @@ class Lifting(Proving):
         steep = arm.slope_rad > (SHORT_RAD if motion < 0 else STEEP_RAD)
         aft = abs(arm.bearing_rad) > 0.5 * math.pi
         heave = -1 if (steep or short) else 0
+        if short and not aft:
+            return heave, self.pilot.go(self._bow_to(), UP_AND_DOWN_MPS, coast=True)
         heading = self._past(r.heading_rad + (0.0 if aft else arm.bearing_rad))
-        if short or aft or abs(arm.bearing_rad) > rad(70.0):
+        if aft or abs(arm.bearing_rad) > rad(70.0):
             return heave, self.pilot.twist(heading, 0.0)
         return heave, self.pilot.go(heading, MOST_WAY_MPS, coast=True)
 

@@ -33,6 +33,7 @@ ROUNDED_M, AT_IT_M = 12.0, 3.0
 KICK_RAD, KICK_MPS, KICK = math.radians(50.0), 1.2, 0.7  # off her course by more, below this speed: of her power
 # She holds aside at this of her rode's length, so far round from where she lay; her bow off the wind, power there.
 HELD_OFF, HELD_OFF_RAD, HELD_OFF_BOW_RAD, HELD_OFF_PUSH = 0.85, math.radians(60.0), math.radians(50.0), 0.15
+HELD_OFF_HIGH_M = 4.0
 MISSED_RAD, MISSED_M, NEAR_ENOUGH_M = math.radians(80.0), 20.0, 9.0  # her berth abeam: she lets go, or rounds up anew
 HELD_BACK = 0.02  # of her weight in N/kg on the chain that runs out
 TAUT_N = 100.0  # enough for her to be called lying
@@ -245,8 +246,13 @@ def motoring_wrench(
         side = math.copysign(1.0, rode[lay.Q_ASIDE])
         off = wrap_pi(eye + side * HELD_OFF_BOW_RAD - boat[lay.B_HEADING])
         short = side * (de * math.cos(eye) - dn * math.sin(eye))
-        push = PUSH_N_PER_KG * mass * min(max(HELD_OFF_PUSH + 0.05 * short, 0.0), KICK)
-    if abs(off) > KICK_RAD and boat[lay.B_SURGE] < KICK_MPS:  # a wind on the bow is not turned against at tick-over
+        high = -dn * math.cos(eye) - de * math.sin(eye)  # to windward of where she wants to be
+        if short < 0.0 or high > HELD_OFF_HIGH_M:
+            off = wrap_pi(eye - boat[lay.B_HEADING])
+        push = PUSH_N_PER_KG * mass * min(max(HELD_OFF_PUSH + 0.04 * short, 0.0), 0.5 * KICK)
+        if high > HELD_OFF_HIGH_M or boat[lay.B_SURGE] > STEERAGE_MPS:
+            push = 0.0
+    elif abs(off) > KICK_RAD and boat[lay.B_SURGE] < KICK_MPS:  # a wind on the bow is not turned against at tick-over
         push = KICK * PUSH_N_PER_KG * mass
     push += 0.002 * mass * boat[lay.B_SURGE]
     helm = min(max(1.5 * off - 4.0 * r, -MOST_HELM_RAD), MOST_HELM_RAD)
