@@ -13,7 +13,7 @@ from sim.helm.skipper import Steps
 from sim.helm.view import Sighted
 
 LOOK_ROUND_S, COMES_UP_S = 10.0, 120.0
-AHEAD_RAD, ASIDE_RAD, BEYOND_M = rad(35.0), rad(25.0), 25.0  # who lies over the anchor, and no longer does
+AHEAD_RAD, ASIDE_RAD, BEYOND_M = rad(35.0), rad(25.0), 12.0  # who lies over the anchor, and no longer does
 HAILS_S, ASIDE_S = 20.0, 150.0
 SLACK_RAD, EASY_MPS = rad(60.0), mps(0.6)  # the nylon is slack when the chain leads down as steeply; no faster
 OUT_MPS, OUT_M, LONGEST_OUT_S = mps(2.5), 100.0, 300.0

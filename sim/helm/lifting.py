@@ -14,7 +14,8 @@ from sim.helm.skipper import Steps
 STEEP_RAD = rad(62.0)  # the chain is slack enough to heave when it leads down as steeply as this
 SHORT_RAD = rad(50.0)
 PATIENCE_S, LEAVES_S = 420.0, 300.0  # longest; and of the time to depart in, what it takes to get out
-BOW_AWAY_RAD, UP_AND_DOWN_MPS = rad(20.0), mps(0.1)
+LEADS_RAD, HANGS_RAD = rad(40.0), rad(72.0)
+BOW_AWAY_RAD, UP_AND_DOWN_MPS = rad(12.0), mps(0.1)
 HELD_MPS = mps(-0.1)
 MOST_WAY_MPS, AWEIGH_WAY_MPS = mps(0.9), mps(0.8)
 NEAR_AHEAD_M, PAST_LOA = 50.0, 0.85  # such a boat ahead is passed at so many lengths
@@ -87,7 +88,9 @@ class Lifting(Proving):
         short = self.out_m < 1.6 * (self.depth_m + self.brief.boat.roller_height_m)
         steep = arm.slope_rad > (SHORT_RAD if motion < 0 else STEEP_RAD)
         aft = abs(arm.bearing_rad) > 0.5 * math.pi
-        heave = -1 if (steep or short) else 0
+        # A taut chain is hove where it leads ahead.
+        leads = abs(arm.bearing_rad) < LEADS_RAD or arm.slope_rad > HANGS_RAD
+        heave = -1 if short or (steep and leads) else 0
         if short and not aft:
             return heave, self.pilot.go(self._bow_to(), UP_AND_DOWN_MPS, coast=True)
         heading = self._past(r.heading_rad + (0.0 if aft else arm.bearing_rad))

@@ -10,7 +10,17 @@ import jinja2
 from markupsafe import Markup
 
 from sim.base.units import deg
-from sim.marking import night_picture, page_night, page_rows, plan_picture, scrub, setting, side_picture, strip_picture
+from sim.marking import (
+    departure_picture,
+    night_picture,
+    page_night,
+    page_rows,
+    plan_picture,
+    scrub,
+    setting,
+    side_picture,
+    strip_picture,
+)
 from sim.marking.critical import Fail
 from sim.marking.outcome import Outcome
 from sim.marking.rubric import Marks
@@ -123,6 +133,7 @@ def make_page(
         outcome=page_rows.outcome(outcome, run, say),
         night=page_night.rows(run, say),
         **_night(run, say),
+        **_departure(run, say),
         night_sentence=page_night.sentence(run, say),
         marks=marks,
         fails=[{"title": f.title, "when": clock(f.t_s)} for f in fails],
@@ -151,6 +162,20 @@ def _night(run: Run, say: Say) -> dict[str, Any]:
         "night_strips": Markup(night_picture.draw_strips(run.night, say)),
         "night_heads": heads,
         "night_rows": rows,
+    }
+
+
+def _departure(run: Run, say: Say) -> dict[str, Any]:
+    """Return the departure's sentence, moments and pictures, all empty where none was sailed."""
+    out = run.leaving
+    if out is None or not departure_picture.is_drawn(out):
+        return {"departure": "", "departure_moments": [], "departure_plan": "", "departure_strips": ""}
+    shown = departure_picture.moments(out, say)
+    return {
+        "departure": departure_picture.sentence(shown, out, say),
+        "departure_moments": departure_picture.legend(shown),
+        "departure_plan": Markup(departure_picture.draw_plan(run, out, shown, say)),
+        "departure_strips": Markup(departure_picture.draw_strips(out, shown, say)),
     }
 
 

@@ -111,7 +111,7 @@ def _own(run: Run, view: View, moments: list[Moment]) -> list[str]:
         parts += _tackle(run, view)
     taken = [track.index(q.t_s) for q in moments]
     places = [view.at(float(track["north_m"][i]), float(track["east_m"][i])) for i in taken]
-    spots = _apart(places)
+    spots = apart(places)
     parts += [svg.line([place, spot], svg.INK, 0.8) for place, spot in zip(places, spots, strict=True)]
     parts += [svg.numbered(x, y, q.number) for (x, y), q in zip(spots, moments, strict=True)]
     return parts
@@ -130,7 +130,7 @@ def _tackle(run: Run, view: View) -> list[str]:
     return [*parts, svg.circle(x, y, 4.5, fill=svg.HOT, stroke=svg.PANEL, stroke_width=1.6)]
 
 
-def _apart(places: list[tuple[float, float]]) -> list[tuple[float, float]]:
+def apart(places: list[tuple[float, float]]) -> list[tuple[float, float]]:
     """Return places for the numbers: above the hull, and clear of each other."""
     out: list[tuple[float, float]] = []
     for x, y in places:

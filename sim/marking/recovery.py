@@ -11,6 +11,7 @@ from sim.model import layout as lay
 
 HEAVING_MPS = -0.02
 AHEAD_RAD = math.radians(30.0)
+UP_AND_DOWN_RAD = math.radians(75.0)
 TAUT = 1.3  # times the weight of the chain hanging straight down: below it the lead is nobody's doing
 HEAVED_M = 5.0  # less chain brought in than this is an adjustment, no recovery
 
@@ -46,7 +47,7 @@ def _span(run: Run) -> tuple[float, float] | None:
 
 
 def lead_ahead_share(run: Run) -> Found | None:
-    """Share of the heaving, by time, in which a taut chain led within 30 degrees of ahead."""
+    """Share of the heaving, by time, in which a taut chain led within 30 degrees of ahead, the anchor on the ground."""
     run = weighed(run)
     span = _span(run)
     if span is None:
@@ -54,6 +55,8 @@ def lead_ahead_share(run: Run) -> Found | None:
     part = run.span(*span)
     hanging_n = float(run.line[lay.LP_WEIGHT]) * (run.track["depth_m"][part] + float(run.line[lay.LP_ROLLER_Z]))
     taut = heaving(run)[part] & (run.track["tension_n"][part] > TAUT * hanging_n)
+    # Aweigh or up and down it leads nowhere, whatever hangs on it.
+    taut &= (run.track["attitude"][part] > lay.HANGING) & (run.track["lead_angle_rad"][part] < UP_AND_DOWN_RAD)
     if not taut.any():
         return Found(1.0, *span)
     ahead = np.abs(np.nan_to_num(run.track["lead_rad"][part][taut])) <= AHEAD_RAD

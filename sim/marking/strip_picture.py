@@ -204,12 +204,12 @@ def draw(run: Run, moments: list[Moment], say: Say, ghost: Run | None = None) ->
         parts += draw_strip(strip.title(say), [*lines, *others[k : k + 1]], strip_top(k), to_x)
     marks_s = [60.0 * t for t in ticks(float(t_s[0]) / 60.0, float(t_s[-1]) / 60.0, 12)]
     parts += foot(marks_s, [clock(t) for t in marks_s], low, to_x)
-    parts += _numbers([q for q in moments if t_s[0] <= q.t_s <= t_s[-1]], low, to_x)
+    parts += numbers([q for q in moments if t_s[0] <= q.t_s <= t_s[-1]], low, to_x)
     parts.append(cursor("cursor", height))
     return svg.picture(WIDTH, height, parts, say("page.strips.title", {}), "strips")
 
 
-def _numbers(moments: list[Moment], low: float, to_x: Axis) -> list[str]:
+def numbers(moments: list[Moment], low: float, to_x: Axis) -> list[str]:
     """Return the numbered moments, each a line down all strips, their numbers kept apart."""
     parts: list[str] = []
     taken: list[float] = []

@@ -276,7 +276,9 @@ class App:
             self._tell(str(lost))
             self._to_list()
             return
-        if self.night is not None and (screen.leaving or screen.session.over):
+        if self.night is not None and screen.session.departing and (screen.leaving or screen.session.over):
+            self._come_in(self.night)
+        elif self.night is not None and (screen.leaving or screen.session.over):
             self.screen = self.night
             self.night.sleep()
         elif screen.leaving or screen.session.over:
@@ -301,8 +303,7 @@ class App:
         screen.advance()
         self._follow(screen, screen.darkness)
         if screen.done:
-            self.night, self.palette = None, self._by_day
-            self._finish(screen.rated)
+            self._come_in(screen)
         elif screen.woken:
             assert self.sea is not None
             self.palette = self._colours(screen.darkness)
@@ -310,6 +311,11 @@ class App:
             self.sea.use(self.palette)
             self.screen = self.sea
             self._tell(f"on deck {screen.woken}")
+
+    def _come_in(self, slept: NightScreen) -> None:
+        """The stay is over, and she is gone where that was asked: mark it."""
+        self.night, self.palette = None, self._by_day
+        self._finish(slept.rated)
 
     def _plan(self, lesson: Lesson, seed: int) -> None:
         self.screen = PlanScreen(lesson, seed, self.boat, self.palette, self.words)

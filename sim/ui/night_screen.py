@@ -8,6 +8,7 @@ import pygame
 from sim.base.errors import SimulationDiverged
 from sim.base.units import TICK_HZ
 from sim.core import events as ev
+from sim.core import state as st
 from sim.model.water import tide_height_m
 from sim.run import night
 from sim.ui import scene_night, scene_rail
@@ -18,7 +19,7 @@ from sim.ui.painter import Painter
 from sim.ui.palette import Palette
 from sim.ui.scene_furniture import true_wind
 from sim.ui.scene_night import Hour, Passed
-from sim.ui.session import Session
+from sim.ui.session import DEPARTURE, Session
 from sim.ui.words import Catalogue
 
 BUDGET_S = 0.012  # of the night in one frame, as much of it as this machine can run on in that
@@ -34,7 +35,8 @@ class NightScreen:
     Attributes:
         rated: what the person thought of each phase, to be kept until it is marked.
         deaf: sleeping on whoever calls.
-        woken: why the helm is to be taken now: "alarm", an order of the watch, or "self"; empty where it is not.
+        woken: why the helm is to be taken now: "alarm", an order of the watch, "self", or "departure" when the stay is
+            over; empty where it is not.
         done: it is morning, or the person has seen enough.
     """
 
@@ -97,7 +99,10 @@ class NightScreen:
             try:
                 stop = next(self._steps)
                 self._asleep = True
-            except (StopIteration, SimulationDiverged):
+            except StopIteration:
+                self._morning()
+                break
+            except SimulationDiverged:
                 self.done = True
                 break
             if stop is not None and not self.deaf:
@@ -105,6 +110,14 @@ class NightScreen:
         self._frame += 1
         if self.deaf or self.done or self._frame % LOOK == 0:
             self._look()
+
+    def _morning(self) -> None:
+        """The stay is over: the helm is taken to weigh and leave where the lesson has that, else it is done."""
+        x = self.session.exercise
+        if x.departing and not x.departed and x.world.state.clock[st.K_WATCH] == st.ON_WATCH:
+            self._wake(DEPARTURE)
+        else:
+            self.done = True
 
     def _look(self) -> None:
         """Keep what anybody who got up now would know."""

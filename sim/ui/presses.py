@@ -15,6 +15,7 @@ from sim.ui.watch_sheet import WatchSheet
 from sim.ui.words import Catalogue
 
 QUESTIONS = {Press.ENTER: "secure", Press.ABORT: "abort", Press.ESCAPE: "quit"}
+OUT = {"secure": "gone"}  # and when the stay is over
 BY_NIGHT = {"secure": "settled", "quit": "bed"}  # what is asked instead while the helm is taken in the night
 PANS = {
     Press.PAN_UP: (1.0, 0.0), Press.PAN_DOWN: (-1.0, 0.0), Press.PAN_LEFT: (0.0, -1.0), Press.PAN_RIGHT: (0.0, 1.0),
@@ -254,7 +255,8 @@ class Presses:
         ):
             self.deciding = True  # there is nothing to secure
             return
-        self.asking = BY_NIGHT.get(question, question) if self.session.night else question
+        instead = OUT if self.session.departing else BY_NIGHT if self.session.night else {}
+        self.asking = instead.get(question, question)
 
     def _answer(self, question: str, press: Press) -> None:
         if press is Press.ESCAPE:
@@ -266,6 +268,8 @@ class Presses:
             self.asking = None
             if question in ("secure", "settled"):
                 self.session.hands.order(cmd.Secure())
+            elif question == "gone":
+                self.session.hands.order(cmd.Leave(reason="stay over"))
             elif question == "abort":
                 self.session.hands.order(cmd.Abort(reason="called off"))
             else:

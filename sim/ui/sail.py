@@ -37,6 +37,7 @@ from sim.ui.session import Session
 from sim.ui.tiles import Tiles
 from sim.ui.words import Catalogue
 
+TOLD_S = 20.0  # so long it stands there that the stay is over
 VEIL = (16, 14, 12)  # what rain takes from the light on the plan
 ROUND_UP_M = 70.0  # from the middle of the anchorage: nearer than this the plan is drawn close
 OWN_PX = 40  # from the edge of the plan to her, at least
@@ -282,6 +283,7 @@ class SailScreen(Presses):
             h.rode,
             self.focus,
             s.apart is not None,
+            s.departing,
         )
         shown = [
             keys,
@@ -292,7 +294,7 @@ class SailScreen(Presses):
         latest = scene_furniture.news(self.layout, s.view, s.brief, slowed, self.words)
         if latest is not None:
             shown.append(latest)
-        if s.roused:
+        if s.roused and (not s.departing or s.exercise.t_s - s.roused_s < TOLD_S):
             shown.append(self._rouse())
         if self.instrument is not None:
             radius = h.circle(s.view)[2]
@@ -301,7 +303,8 @@ class SailScreen(Presses):
 
     def _rouse(self) -> Panel:
         s, sign = self.session, self.bindings.sign
-        keys = self.words("ui.night.keys", secure=sign(Press.ENTER), bed=sign(Press.ESCAPE))
+        told = "ui.night.keys_out" if s.departing else "ui.night.keys"
+        keys = self.words(told, secure=sign(Press.ENTER), bed=sign(Press.ESCAPE))
         return scene_night.rouse(self.layout, s.roused, s.exercise.t_s - s.roused_s, keys, self.words)
 
     def items(self) -> list[Item]:

@@ -57,7 +57,7 @@ class Cell:
     act: Act | Press
 
 
-def groups(view: View, brief: Brief, rode: int = 0, two: bool = False) -> list[Group]:
+def groups(view: View, brief: Brief, rode: int = 0, two: bool = False, departing: bool = False) -> list[Group]:
     """Return the rail's groups for a moment; while ``two`` are aboard those of the one at the helm."""
     if two:
         out = [*_drive(view, brief), *_about(view, Can.now(view, brief, rode))]
@@ -66,7 +66,7 @@ def groups(view: View, brief: Brief, rode: int = 0, two: bool = False) -> list[G
         told = [Group((act,), f"{TELL}{signal.value}") for act, signal in TELLS.items()]
         still = abs(view.readings.sog_mps) < mps(1.0)
         mark = Group((Act.MARK,), "ui.rail.mark")
-        secure = _ends(Can.now(view, brief, rode), still)
+        secure = _ends(Can.now(view, brief, rode), still, departing)
         return [Group((Act.PORT, Act.STARBOARD), "ui.rail.helm"), *told, mark, *kept, secure]
     can, h = Can.now(view, brief, rode), view.rodes[rode]
     touched = [c for c in view.calls if c.key == "on_the_bottom"]
@@ -85,12 +85,14 @@ def groups(view: View, brief: Brief, rode: int = 0, two: bool = False) -> list[G
         Group((Act.MARK,), "ui.rail.mark", now=unmarked and view.readings.t_s - touched_s < MARK_NOW_S),
         *([Group((Act.NEXT_RODE,), "ui.rail.rode")] if len(view.rodes) > 1 else []),
         *_about(view, can),
-        _ends(can, can.secure),
+        _ends(can, can.secure, departing),
     ]
 
 
-def _ends(can: Can, secure: bool) -> Group:
-    """Return the group of what ends it: to leave while nothing is out, to report her secured after that."""
+def _ends(can: Can, secure: bool, departing: bool) -> Group:
+    """Return the group of what ends it: to leave while nothing is out, to report her secured after that, or gone."""
+    if departing:
+        return Group((Press.ENTER,), "ui.rail.gone", can.leave)
     return Group((Press.ENTER,), "ui.rail.leave") if can.leave else Group((Press.ENTER,), "ui.rail.secure", secure)
 
 
@@ -201,12 +203,13 @@ def rail(
     rode: int = 0,
     focus: Act | Press | None = None,
     two: bool = False,
+    departing: bool = False,
 ) -> tuple[Panel, list[Cell]]:
     """Return the rail's panel and where it can be clicked."""
     made = _Rail(layout, words, bindings, focus)
     pause = Group((Press.PAUSE,), "ui.rail.go_on" if paused else "ui.rail.pause", now=paused)
     more = Group((Press.HELP,), "ui.rail.help")
-    shown = groups(view, brief, rode, two)
+    shown = groups(view, brief, rode, two, departing)
     ends = [made.width(g) for g in (more, pause)]
     room = made.sheet.wide - 32 - sum(ends) - 2 * BETWEEN
     while True:

@@ -27,6 +27,11 @@ def outcome_lines(marked: Marked, words: Catalogue) -> list[tuple[str, bool]]:
         lines.append((words("event.grounded"), False))
     if came.contact:
         lines.append((words("event.touched"), False))
+    if came.held_through_night is not None:
+        lines.append((words(f"ui.result.night.{came.held_through_night}"), came.held_through_night))
+    if marked.result["departure"] is not None:
+        gone = marked.result["departure"]["gone_s"] is not None
+        lines.append((words(f"ui.result.departed.{gone}"), gone))
     if came.scope is not None:
         lines.append((words("ui.result.scope", out_m=whole(came.out_m), scope=advice.figure(came.scope)), True))
     return lines

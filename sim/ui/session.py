@@ -26,6 +26,7 @@ from sim.ui.leading import Leading
 from sim.ui.logbook import Logbook
 from sim.ui.pacer import CALM, Pacer
 
+DEPARTURE = "departure"  # why the helm is taken when the stay is over
 KEEP_EVERY = ticks(5.0)
 KEPT = 36  # snapshots, three minutes
 BACK_S = 30.0
@@ -46,7 +47,8 @@ class Session:
         aids: what the lesson grants beyond it.
         assisted: whether a part of it was sailed again.
         slowed: why fast time ended or was refused, a key of the word list; empty where it was not.
-        roused: why the helm was taken again in the night: "alarm", an order of the watch, or "self"; empty where not.
+        roused: why the helm was taken again: "alarm", an order of the watch, "self", or "departure" when the stay is
+            over; empty where it was not.
         roused_s: when.
         night: whether the stay is being run on.
         apart: what the one forward knows, while two are aboard; else None, and view and aids are those of one alone.
@@ -82,7 +84,14 @@ class Session:
     @property
     def over(self) -> bool:
         """Whether there is nothing more to sail, but for a night to be slept."""
+        if self.departing:
+            return self.exercise.departed
         return self.exercise.over and not self.roused
+
+    @property
+    def departing(self) -> bool:
+        """Whether the stay is over and the helm was taken to weigh and leave."""
+        return self.roused == DEPARTURE
 
     @property
     def night(self) -> bool:
@@ -173,7 +182,7 @@ class Session:
     def tick(self) -> list[ev.Event]:
         """Let one tick pass with what the hands order in it; return what happened."""
         happened = self.attempt.step([self._signed(order) for order in self.hands.orders(self.exercise.tick)])
-        if self.roused and any(isinstance(e, ev.Secured) for e in happened):
+        if self.roused and not self.departing and any(isinstance(e, ev.Secured) for e in happened):
             self.roused = ""
         if self.exercise.tick % KEEP_EVERY == 0:
             self._saved.append(st.snapshot(self.exercise.world.state))

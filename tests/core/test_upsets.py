@@ -121,6 +121,38 @@ def test_it_is_found_when_weighing_slipped_and_then_she_can_go_on(laid_over):
     assert w.state.lines[0, lay.L_CROSSED] == -1.0
 
 
+def test_who_came_last_holds_off_when_hailed_and_swings_back_when_all_is_clear():
+    """Who lets go over another's anchor keeps clear while that one weighs (common practice, no source)."""
+    w = anchored_with_a_stranger()
+    run(w, 500.0, cmd.NeighbourAct(target=1, what="lay_over"))
+    before = aside_m(w)
+    asked = run(w, 120.0, cmd.Hail(target=1))
+
+    assert "holds_off" in [e.what for e in asked if isinstance(e, ev.NeighbourActed)]
+    assert before < 12.0
+    assert aside_m(w) > 15.0
+    assert not any(isinstance(e, ev.Touched) for e in asked)
+
+    w.state.lines[0, lay.L_COUNT] = 0.0  # the own anchor is home, and she is away
+    w.state.boats[0, lay.B_EAST] += 300.0
+    gone = run(w, 1.0)
+    assert "lies" in [e.what for e in gone if isinstance(e, ev.NeighbourActed)]
+
+
+def aside_m(w: World) -> float:
+    """Return how far the stranger lies to the side of the line from the own anchor down the wind, which is north."""
+    return abs(float(w.state.boats[1, lay.B_EAST] - w.state.nodes[0, 0, lay.N_EAST]))
+
+
+def test_who_was_there_first_does_not_move_for_a_hail():
+    w = worlds.world(weather=worlds.gusty(12.0), bay=worlds.bay(5.0), neighbours=(neighbour(30.0, 0.0),))
+    run(w, 6.0, cmd.Brake(grip=0.0))
+    happened = run(w, 60.0, cmd.Brake(grip=1.0), cmd.Hail(target=1))
+
+    assert any(isinstance(e, ev.HailAnswered) for e in happened)
+    assert w.state.fleet[1, lay.Q_STATE] == lay.LIES
+
+
 def test_she_cannot_lay_over_an_anchor_that_is_not_down():
     stranger = replace(neighbour(80.0, 200.0), comes_from_m=(-180.0, 120.0))
     w = worlds.world(neighbours=(stranger,))

@@ -62,6 +62,13 @@ def beside(other, lies: tuple[float, float, float]) -> dict:
     return {"params": {"neighbours": (replace(other, rode_kind="mooring"),)}, "others": [lies]}
 
 
+def departed(x: float) -> Run:
+    """Return a run whose departure ends gone, or with the anchor only home, or with it still out."""
+    gone = [ev.Departed(tick=sailed.tick(450))] if x < 0.3 else []
+    out = sailed.run(happened=gone, out_m=0.0 if x < 0.7 else FAST["out_m"])
+    return replace(sailed.run(), departure=out.track)
+
+
 # measure: the run spoilt by an amount from 0, good, to 1, quite wrong
 WORSE = {
     "ph1.min_ukc_m": lambda x: {"stay": replace(sailed.STAY, low_m=-3.5 * x)},
@@ -100,6 +107,7 @@ WORSE = {
         "attitude": np.where(sailed.T_S >= 420.0, lay.HANGING, FAST["attitude"]),
     },
     "rec.hull_hits": hits,
+    "rec.gone": departed,
     "ph1.min_gap_loa": lambda x: beside(worlds.neighbour(0.0, 300.0 - 280.0 * x), (0.0, 300.0 - 280.0 * x, 0.0)),
     "ph1.veer_room": lambda x: {"stay": replace(sailed.STAY, low_m=-3.5 * x)},
     "ph1.bottom_class": lambda x: {
