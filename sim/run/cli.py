@@ -66,6 +66,9 @@ def _summary(marked: Marked, say: Say) -> None:
     out.print(f"\n[bold]{say('cli.outcome', {})}[/]  {held}; {drag}; {gap}")
     if data["night"] is not None:
         out.print(f"[bold]{say('cli.night', {})}[/]  {night_words(data['night'], say)}", highlight=False)
+    if data["departure"] is not None:
+        gone = data["departure"]["gone_s"] is not None
+        out.print(f"[bold]{say('cli.departure', {})}[/]  {say(f'ui.result.departed.{gone}', {})}", highlight=False)
     phases = "  ".join(f"{p['code']} {p['points']:.0f}/{p['of']:.0f}" for p in data["phases"])
     out.print(f"[bold]{say('cli.process', {})}[/]  {phases}")
     for fail in data["critical"]:

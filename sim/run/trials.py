@@ -68,9 +68,11 @@ def _worst(data: dict[str, Any]) -> tuple[str, float, float]:
 
 
 def one(lesson: str, seed: int, night: bool = False) -> Row:
-    """Sail one case, and its night where asked, and return its row; its files are thrown away."""
+    """Sail one case and return its row, its night where asked or where she is to weigh after it; no file is kept."""
+    read = library.load_lesson(lesson)
+    night = night or read.brief.departure_s is not None
     with tempfile.TemporaryDirectory() as folder:
-        marked = demo.sail(library.load_lesson(lesson), seed, Path(folder), sleep=night)
+        marked = demo.sail(read, seed, Path(folder), sleep=night)
     data = marked.result
     worst, worst_lost, worst_s = _worst(data)
     return Row(

@@ -99,7 +99,7 @@ def test_dragging_moves_the_plan_and_the_wheel_zooms_it(screen):
 
 
 def test_the_ring_goes_along_the_keys_and_enter_works_one(screen):
-    """Tab, Tab and Enter press the second key; Enter without a ring asks whether she is secured."""
+    """Tab, Tab and Enter press the second key; Enter without a ring asks, with nothing out, whether she leaves."""
     screen.press(Press.NEXT)
     screen.press(Press.NEXT)
     assert screen.focus is screen.cells[1].act
@@ -110,7 +110,7 @@ def test_the_ring_goes_along_the_keys_and_enter_works_one(screen):
     assert screen.focus is None
     screen.press(Press.ENTER)
 
-    assert screen.asking == "secure"
+    assert screen.deciding
 
 
 def test_a_pad_steers_by_its_stick_and_works_the_lever_by_its_hat(screen):

@@ -145,6 +145,40 @@ def test_an_alarm_gives_the_helm_and_the_night_goes_on(app, tmp_path, words):
     assert replay.verify(recording.read(tmp_path / "run"), Exercise(short(), 1, timeline=False)).agrees
 
 
+def test_when_the_stay_is_over_the_helm_is_taken_to_weigh_and_go(app, tmp_path, words):
+    """In a lesson with a departure the morning is at sea: gone only with the anchor home, and then marked."""
+    lesson = short()
+    leaving = dataclasses.replace(lesson, brief=dataclasses.replace(lesson.brief, departure_s=600.0))
+    app.screen.session.exercise.lesson = app.screen.session.lesson = leaving
+    turned_in(app)
+    screen = until(app, SailScreen)
+    session = screen.session
+    assert session.departing
+    assert session.exercise.t_s >= STAY_S
+    assert words("ui.night.woke.departure") in texts(screen.items())
+    screen.press(Press.ENTER)
+    assert screen.asking == "gone"
+    screen.press(Press.ENTER)
+    let_pass(session, 0.1)
+    app.frame(FRAME_S)
+    assert app.screen is screen, "with the anchor down nobody is gone"
+    line = session.exercise.world.state.lines[0]
+    for order in (cmd.Snubber(on=False), cmd.Stopper(on=False), cmd.Windlass(motion=-1)):
+        session.hands.order(order)
+    while line[lay.L_COUNT] > 0.0:
+        session.hands.order(cmd.Windlass(motion=-1))
+        let_pass(session, 2.0)
+    screen.press(Press.ENTER)
+    screen.press(Press.ENTER)
+    let_pass(session, 0.1)
+    until(app, ResultScreen)
+    result = json.loads((tmp_path / "run" / "result.json").read_text(encoding="utf-8"))
+
+    assert result["departure"]["gone_s"] > STAY_S
+    assert result["ended"]["why"] == "secured"
+    assert replay.verify(recording.read(tmp_path / "run"), Exercise(leaving, 1, timeline=False)).agrees
+
+
 def test_back_to_bed_without_a_hand_moved_answers_nothing(app, tmp_path):
     """Escape, and Enter: the night goes on, and the record has a call that nobody answered."""
     turned_in(app, alarm(app, 7.0))

@@ -10,6 +10,7 @@ from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.scenario.library import load_lesson
 from sim.ui.display import Words, texts
+from sim.ui.hands import Act
 from sim.ui.keys import Press
 from sim.ui.layout import lay_out
 from sim.ui.palette import DAY
@@ -50,6 +51,9 @@ def test_escape_gives_no_order_and_the_question_leads_to_the_sheet(screen):
     keys(screen, Press.WATCH, Press.DOWN, Press.RIGHT, Press.ESCAPE)
     screen.session.tick()
     assert screen.session.exercise.applied == []
+    screen.session.press(Act.VEER)
+    for _ in range(600):
+        screen.session.tick()
     keys(screen, Press.ENTER)
     assert "Orders for the watch: 9." in " ".join(texts(screen.over()[0].items))
     keys(screen, Press.WATCH)
