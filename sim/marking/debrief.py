@@ -131,10 +131,8 @@ def make_page(
         cautions=[say(key, {}) for key in CAUTIONS],
         verdict=page_rows.verdict(outcome, result["refused"], say),
         outcome=page_rows.outcome(outcome, run, say),
-        night=page_night.rows(run, say),
         **_night(run, say),
         **_departure(run, say),
-        night_sentence=page_night.sentence(run, say),
         marks=marks,
         fails=[{"title": f.title, "when": clock(f.t_s)} for f in fails],
         costliest=[page_rows.measure(m) for m in marks.costliest],
@@ -152,11 +150,12 @@ def make_page(
 
 
 def _night(run: Run, say: Say) -> dict[str, Any]:
-    """Return the night's pictures and table, all empty where none was sailed."""
+    """Return the night's sums, pictures and table, all empty where none was sailed."""
+    sums = {"night": page_night.rows(run, say), "night_sentence": page_night.sentence(run, say)}
     if run.night is None or run.night.t_s.size < LEAST_NIGHT:
-        return {"night_plan": "", "night_side": "", "night_strips": "", "night_heads": [], "night_rows": []}
+        return sums | {"night_plan": "", "night_side": "", "night_strips": "", "night_heads": [], "night_rows": []}
     heads, rows = night_picture.table(run.night, say)
-    return {
+    return sums | {
         "night_plan": Markup(night_picture.draw_plan(run, run.night, say)),
         "night_side": Markup(night_picture.draw_side(run, run.night, say)),
         "night_strips": Markup(night_picture.draw_strips(run.night, say)),

@@ -1,6 +1,6 @@
 """The demonstrator's run, without a window."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from sim.base.units import ticks
@@ -44,12 +44,26 @@ def sail(
     exercise = Exercise(lesson, seed, boat)
     attempt = Attempt(exercise, folder, started_s)
     skipper = kind(lesson.brief if boat is None else lesson.brief_in(boat))
-    lookout = Lookout(exercise)
-    told = 0
-    every = ticks(10.0)
+    for t_s in _steer(attempt, skipper, say, lambda: exercise.over):
+        progress(t_s)
+    why = exercise.why
+    if sleep:
+        attempt.sleep(why, night_progress)
+    if exercise.departing:
+        attempt.step([EndWatch()])
+        skipper.depart()
+        for t_s in _steer(attempt, skipper, say, lambda: exercise.departed):
+            progress(t_s)
+    return attempt.finish(why, sleep=False)
 
-    def go_on() -> None:
-        nonlocal told
+
+def _steer(
+    attempt: Attempt, skipper: Skipper, say: Callable[[Said], None], over: Callable[[], bool]
+) -> Iterator[float]:
+    """Let a skipper decide and time pass until it is over or all is done; yield the time every ten seconds."""
+    exercise = attempt.exercise
+    lookout, told, every = Lookout(exercise), len(skipper.said), ticks(10.0)
+    while not (over() or skipper.done):
         orders = skipper.decide(lookout.view()) if skipper.wants_view(exercise.t_s) else []
         for said in skipper.said[told:]:
             attempt.narrate(said)
@@ -57,16 +71,4 @@ def sail(
         told = len(skipper.said)
         attempt.step(orders)
         if exercise.tick % every == 0:
-            progress(exercise.t_s)
-
-    while not (exercise.over or skipper.done):
-        go_on()
-    why = exercise.why
-    if sleep:
-        attempt.sleep(why, night_progress)
-        if exercise.departing:
-            attempt.step([EndWatch()])
-            skipper.depart()
-            while not (exercise.departed or skipper.done):
-                go_on()
-    return attempt.finish(why, sleep=False)
+            yield exercise.t_s

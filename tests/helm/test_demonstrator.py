@@ -14,6 +14,7 @@ from sim.helm import (
     chartwork,
     course,
     demonstrator,
+    departing,
     letting_go,
     lifting,
     pilot,
@@ -28,6 +29,7 @@ from sim.scenario import library
 LESSONS = ("hazel-cove", "lantern-pool", "lantern-pool-2")
 MINDS = (
     demonstrator,
+    departing,
     stern_to,
     anchor_watch,
     letting_go,
@@ -44,6 +46,7 @@ MAY_KNOW = {
     "sim.core.commands", "sim.core.events",  # what can be ordered, what was answered
     "sim.base.arrays", "sim.model.params",  # types
     "sim.helm.chartwork", "sim.helm.course", "sim.helm.letting_go", "sim.helm.lifting", "sim.helm.anchor_watch",
+    "sim.helm.departing",
     "sim.helm.proving", "sim.helm.stern_to",
     "sim.scenario.bay",  # how depths are read between a chart's figures; no bay is built
     "sim.helm.view", "sim.helm.instruments", "sim.helm.planning", "sim.helm.pilot", "sim.helm.skipper",
