@@ -145,7 +145,7 @@ def preview(
         raise typer.BadParameter(f"expected a name ending in {endings}, found {out_file.name!r}", param_hint="--out")
     chosen = library.load_lesson(lesson)
     warmup.warm_up(err.print)
-    paint(previews.draw(chosen, not chart, seed), out_file)
+    paint(previews.draw(chosen, not chart, seed, legend=True), out_file)
     out.print(f"Picture: {out_file}")
 
 
