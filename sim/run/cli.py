@@ -3,6 +3,7 @@
 import json
 import sys
 import time
+from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated
 
@@ -13,7 +14,7 @@ from sim.base.units import mps
 from sim.helm.demonstrator import Demonstrator
 from sim.helm.exercise import Exercise
 from sim.helm.mistakes import table as mistakes
-from sim.helm.skipper import Said
+from sim.helm.skipper import Said, Skipper
 from sim.marking.debrief import speaker
 from sim.marking.strip_picture import Say
 from sim.record import recording, replay
@@ -79,6 +80,10 @@ def _summary(marked: Marked, say: Say) -> None:
     out.print(say("cli.page", {"path": str(marked.folder / "debrief.html")}))
 
 
+# How a lesson is shown in a window: returns whether one could be opened. None is known until the window's rooms are.
+SHOWN: list[Callable[[str, int, str | None, Path, str, type[Skipper]], bool]] = []
+
+
 @app.command()
 def demo(
     lesson: Annotated[str, typer.Argument(help="a lesson's name, or the path of its file")],
@@ -95,6 +100,8 @@ def demo(
     kind = Demonstrator if mistake is None else mistakes.find(mistake).kind
     tongue = language or ENGLISH
     chosen = _lesson(lesson, tongue)
+    if not (headless or quiet) and night and SHOWN and SHOWN[0](lesson, seed, boat, out_dir, tongue, kind):
+        return
     chosen.brief_in(boat or chosen.boat)  # whatever is amiss is said before anything is compiled or written
     out_dir.mkdir(parents=True, exist_ok=True)
     warmup.warm_up(err.print)

@@ -66,6 +66,14 @@ def attempts(root: Path, most: int = 5) -> dict[str, list[Tried]]:
     return {name: sorted(tried, key=lambda t: t.started_s)[-most:] for name, tried in found.items()}
 
 
+def free_folder(wanted: Path | None, root: Path, lesson: str) -> Path:
+    """Return the folder wanted, else one under ``root``; a fresh one beside it where another run lies there."""
+    folder = wanted if wanted is not None else fresh_folder(root, lesson)
+    while (folder / "recording.jsonl").exists() or (folder / "recording.jsonl.gz").exists():
+        folder = fresh_folder(folder.parent, lesson)
+    return folder
+
+
 def fresh_folder(root: Path, lesson: str) -> Path:
     """Return a folder below ``root`` in which no run lies yet: the lesson's name and a number."""
     taken = {path.name for path in root.glob(f"{lesson}-*")}

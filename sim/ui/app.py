@@ -6,8 +6,10 @@ from pathlib import Path
 
 import pygame
 
-from sim.base.errors import SimulationDiverged, WindrodeError
-from sim.run import history, past, places
+from sim.base.errors import SimulationDiverged
+from sim.helm.demonstrator import Demonstrator
+from sim.helm.skipper import Skipper
+from sim.run import history, places
 from sim.run.attempt import SLEEPS
 from sim.run.night import is_due
 from sim.scenario.language import languages
@@ -18,6 +20,7 @@ from sim.ui.company import Company
 from sim.ui.inputs import Inputs
 from sim.ui.keys import Bindings, Press
 from sim.ui.layout import LEAST, lay_out
+from sim.ui.listening import Listening, Screen
 from sim.ui.night_screen import NightScreen
 from sim.ui.outcome import ResultScreen
 from sim.ui.palette import DAY, Palette
@@ -29,6 +32,7 @@ from sim.ui.sail import SailScreen
 from sim.ui.scene_furniture import banner
 from sim.ui.session import Session
 from sim.ui.settings import SettingsScreen
+from sim.ui.showing import Showing
 from sim.ui.sky_colours import SkyColours
 from sim.ui.sound import Speaker
 from sim.ui.syllabus import Syllabus
@@ -37,14 +41,10 @@ from sim.ui.words import Catalogue
 
 FRAMES_A_SECOND = 60
 SIZE = (1280, 800)
-LOOKS = (Press.PALETTE, Press.DIMMER, Press.BRIGHTER, Press.MUTE)
 UNRATED = ("ph7", "recovery")  # nobody can say how a night went that is still to come
 
 
-Screen = Chooser | PlanScreen | SailScreen | RatingScreen | NightScreen | ResultScreen | ReplayScreen | SettingsScreen
-
-
-class App:
+class App(Listening):
     """One window and the screen in it."""
 
     def __init__(
@@ -60,6 +60,7 @@ class App:
         pygame.display.init()
         pygame.font.init()
         self.out, self.boat = out, boat
+        self.kind: type[Skipper] = Demonstrator  # who is watched
         self.sailed: Session | None = None  # sailed to its end, not marked yet
         self.chosen, self._keep = chosen or Preferences(), chosen is not None
         self.words = Catalogue(load_words(language or self.chosen.language), self.chosen.units)
@@ -74,7 +75,7 @@ class App:
         self.night: NightScreen | None = None  # being slept, or left for the helm
         self._by_day: Palette = DAY  # the colours before it
         self.sky = SkyColours()
-        self.palette = self._colours(0.0)
+        self.palette = self.sky.wanted(self.chosen, 0.0)
         self.warming = Warming()
         tried = history.attempts(places.runs())
         self.chooser = Chooser(
@@ -104,7 +105,7 @@ class App:
 
     def frame(self, wall_s: float) -> bool:
         """Take in the events, let ``wall_s`` pass and draw; return False when the window is to close."""
-        if not self._events():
+        if not self.listen():
             if isinstance(self.screen, ReplayScreen):
                 self._remarked(self.screen)
             self._close()
@@ -124,44 +125,6 @@ class App:
         sys.stdout.write(f"windrode: {line}\n")
         sys.stdout.flush()
 
-    def _events(self) -> bool:
-        """Take in the events; return False when the window is to close."""
-        for event in pygame.event.get():
-            if self.company.take(event):
-                continue
-            if event.type in (pygame.QUIT, pygame.WINDOWCLOSE):
-                return False
-            if event.type == pygame.JOYDEVICEADDED:
-                self.inputs.pad.add(event.device_index)
-            elif event.type == pygame.KEYDOWN:
-                self._down(event)
-            elif event.type == pygame.TEXTINPUT:
-                if isinstance(self.screen, ReplayScreen):
-                    self.screen.pad.write(event.text)
-            elif isinstance(self.screen, SailScreen):
-                self.inputs.take(event, self.screen)
-            else:
-                press = self.inputs.pressed(event)
-                if press is not None:
-                    self.screen.press(press)
-        return True
-
-    def _down(self, event: pygame.event.Event) -> None:
-        shift = bool(getattr(event, "mod", 0) & pygame.KMOD_SHIFT)
-        if isinstance(self.screen, SettingsScreen) and self.screen.waiting:
-            self.screen.key(event.scancode, shift)
-            return
-        if isinstance(self.screen, ReplayScreen) and self.screen.pad.line is not None:
-            self.screen.pad.key(event.key)
-            return
-        act, press = self.inputs.bindings.find(event.scancode, shift)
-        if press in LOOKS:
-            self._look(press)
-        elif isinstance(self.screen, SailScreen) and act is not None and not self.screen.covered:
-            self.screen.press_act(act)
-        elif press is not None:
-            self.screen.press(press)
-
     def _look(self, press: Press) -> None:
         """Change the colours, the night's brightness or the sound, and keep it for the next time."""
         if press is Press.MUTE:
@@ -174,9 +137,6 @@ class App:
             preferences.write(self.chosen)
         self.palette = self.sky.turned(self.chosen, self.palette, press is Press.PALETTE)
         self.screen.use(self.palette)
-
-    def _colours(self, darkness: float) -> Palette:
-        return self.sky.wanted(self.chosen, darkness)
 
     def _follow(self, screen: SailScreen | NightScreen, darkness: float) -> None:
         """Let the colours follow the sky."""
@@ -199,7 +159,7 @@ class App:
             if (new.language, new.units) != (old.language, old.units):
                 self.words = screen.words = Catalogue(load_words(new.language), new.units)
             if (new.colours, new.brightness) != (old.colours, old.brightness):
-                self.palette = self._colours(0.0)
+                self.palette = self.sky.wanted(self.chosen, 0.0)
                 screen.use(self.palette)
         if screen.done:
             if self.chooser.words is not self.words:
@@ -211,7 +171,7 @@ class App:
         screen = self.screen
         if isinstance(screen, Chooser):
             if screen.asked and self.warming.ready():
-                self._plan(screen.lesson, screen.seed)
+                self._begin(screen.lesson, screen.seed)
             elif screen.setting:
                 screen.setting = False
                 self.screen = SettingsScreen(self.chosen, languages(), self.palette, self.words)
@@ -227,7 +187,7 @@ class App:
             self._sleep(screen)
         elif isinstance(screen, ResultScreen):
             if screen.again:
-                self._plan(self.chooser.lesson, self.chooser.seed)
+                self._begin(self.chooser.lesson, self.chooser.seed)
             elif screen.near:
                 self._near(screen)
             elif screen.replaying:
@@ -276,12 +236,17 @@ class App:
             self._tell(str(lost))
             self._to_list()
             return
-        if self.night is not None and screen.session.departing and (screen.leaving or screen.session.over):
+        if not (screen.leaving or screen.session.over):
+            return
+        if self.night is not None and screen.session.departing:
             self._come_in(self.night)
-        elif self.night is not None and (screen.leaving or screen.session.over):
+        elif self.night is not None:
             self.screen = self.night
             self.night.sleep()
-        elif screen.leaving or screen.session.over:
+        elif screen.session.shown:
+            self.sailed, self.sea = screen.session, screen
+            self._turn_in({})
+        else:
             phases = [(p.code, p.title) for p in screen.session.lesson.profile.phases if p.code not in UNRATED]
             self.sailed, self.sea = screen.session, screen
             self.screen = RatingScreen(phases, screen.session.lesson.title, self.palette, self.words)
@@ -296,6 +261,7 @@ class App:
             return
         self._by_day = self.palette
         self.screen = self.night = NightScreen(session, rated, self.palette, self.words)
+        self.night.deaf = session.shown  # he sleeps on
         self._tell("night")
 
     def _sleep(self, screen: NightScreen) -> None:
@@ -306,7 +272,7 @@ class App:
             self._come_in(screen)
         elif screen.woken:
             assert self.sea is not None
-            self.palette = self._colours(screen.darkness)
+            self.palette = self.sky.wanted(self.chosen, screen.darkness)
             self.sea.leaving = False
             self.sea.use(self.palette)
             self.screen = self.sea
@@ -316,6 +282,13 @@ class App:
         """The stay is over, and she is gone where that was asked: mark it."""
         self.night, self.palette = None, self._by_day
         self._finish(slept.rated)
+
+    def _begin(self, lesson: Lesson, seed: int) -> None:
+        """Go to the chart to plan, or to sea where the demonstrator is to be watched."""
+        if self.chooser.showing:
+            self._put_to_sea(self._session(lesson, seed))
+        else:
+            self._plan(lesson, seed)
 
     def _plan(self, lesson: Lesson, seed: int) -> None:
         self.screen = PlanScreen(lesson, seed, self.boat, self.palette, self.words)
@@ -338,14 +311,18 @@ class App:
         self._put_to_sea(session)
 
     def _session(self, lesson: Lesson, seed: int) -> Session:
-        """Return a new attempt, recorded in a folder in which no other lies."""
-        folder = self.out if self.out is not None else history.fresh_folder(places.runs(), lesson.name)
-        while (folder / "recording.jsonl").exists() or (folder / "recording.jsonl.gz").exists():
-            folder = history.fresh_folder(folder.parent, lesson.name)
-        return Session(lesson, seed, folder, self.boat, round(time.time(), 1))
+        """Return a new attempt, the person's or one to be watched, in a folder in which no other run lies."""
+        begun = (
+            lesson,
+            seed,
+            history.free_folder(self.out, places.runs(), lesson.name),
+            self.boat,
+            round(time.time(), 1),
+        )
+        return Showing(*begun, self.kind) if self.chooser.showing else Session(*begun)
 
     def _put_to_sea(self, session: Session) -> None:
-        self.palette = self._colours(session.view.darkness)
+        self.palette = self.sky.wanted(self.chosen, session.view.darkness)
         self.sky = SkyColours(self.palette.name)
         self.screen = SailScreen(session, self.palette, self.words, self.chosen, self.bindings)
         self.screen.two = self.two
@@ -373,11 +350,8 @@ class App:
         """Draw the page again of a run that was written remarks to."""
         if screen.pad.changed:
             self._wait(self.words("ui.remarks.page"), screen.lesson.title)
-            screen.pad.changed = False
-            try:
-                past.draw_with_remarks(screen.folder, screen.lesson)
-            except WindrodeError as problem:  # the remarks are kept all the same
-                self._tell(str(problem))
+            if problem := screen.draw_page():
+                self._tell(problem)
 
     def _to_list(self) -> None:
         self.chooser.asked = False

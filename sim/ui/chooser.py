@@ -28,6 +28,7 @@ class Chooser:
         chosen: number of the lesson.
         seed: which of its days.
         asked: Enter was pressed: she sails as soon as all is ready.
+        showing: Space was pressed: the demonstrator sails it, to be watched.
         setting: the settings are asked for.
     """
 
@@ -42,7 +43,7 @@ class Chooser:
         """Take the lessons and the person's attempts at them; ``ready`` says whether the physics is compiled."""
         self.lessons, self.words, self.ready, self.tried = lessons, words, ready, tried or {}
         self.chosen, self.seed = 0, 1
-        self.asked = self.leaving = self.setting = False
+        self.asked = self.showing = self.leaving = self.setting = False
         self._shown = False  # once
         self.use(palette)
 
@@ -74,7 +75,9 @@ class Chooser:
         elif press in (Press.LEFT, Press.RIGHT):
             self.seed = max(1, self.seed + (1 if press is Press.RIGHT else -1))
         elif press is Press.ENTER:
-            self.asked = True
+            self.asked, self.showing = True, False
+        elif press is Press.PAUSE:
+            self.asked = self.showing = True
         elif press is Press.SETTINGS:
             self.setting = True
         elif press is Press.ESCAPE:
@@ -134,6 +137,7 @@ class Chooser:
             ("↑ ↓", self.words("ui.chooser.choose")),
             ("← →", self.words("ui.chooser.day")),
             ("Enter", self.words("ui.chooser.sail")),
+            (self.words("ui.key.space"), self.words("ui.chooser.show")),
             ("F11", self.words("ui.chooser.settings")),
             ("Esc", self.words("ui.chooser.quit")),
         )

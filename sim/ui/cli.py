@@ -5,8 +5,9 @@ from typing import Annotated
 
 import typer
 
+from sim.helm.skipper import Skipper
 from sim.run import author_cli
-from sim.run.cli import app, demo, out, verify
+from sim.run.cli import SHOWN, app, demo, out, verify
 from sim.run.language_cli import Language
 from sim.scenario.words import ENGLISH
 from sim.ui.opening import has_display
@@ -46,7 +47,23 @@ def _window(
         except window.NoWindow as why:
             out.print(str(why), highlight=False)
     out.print(NO_DISPLAY)
-    demo(lesson or FIRST_LESSON, seed, folder or Path("run"), boat, language=tongue)
+    demo(lesson or FIRST_LESSON, seed, folder or Path("run"), boat, headless=True, language=tongue)
+
+
+def _show(lesson: str, seed: int, boat: str | None, folder: Path, language: str, kind: type[Skipper]) -> bool:
+    """Let a lesson be watched in the window; return whether one could be opened."""
+    if not has_display():
+        return False
+    from sim.ui import start as window  # noqa: PLC0415 - see above
+
+    try:
+        raise typer.Exit(window.run(lesson, seed, boat, folder, language, shown=kind))
+    except window.NoWindow as why:
+        out.print(str(why), highlight=False)
+    return False
+
+
+SHOWN.append(_show)
 
 
 @app.command()

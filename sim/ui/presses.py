@@ -15,6 +15,9 @@ from sim.ui.watch_sheet import WatchSheet
 from sim.ui.words import Catalogue
 
 QUESTIONS = {Press.ENTER: "secure", Press.ABORT: "abort", Press.ESCAPE: "quit"}
+NOT_WATCHED = (  # what is not for whoever only watches
+    Press.ENTER, Press.ABORT, Press.PLAN, Press.WATCH, Press.BACK_30, Press.TWO, Press.NEXT, Press.BEFORE,
+)  # fmt: skip
 OUT = {"secure": "gone"}  # and when the stay is over
 BY_NIGHT = {"secure": "settled", "quit": "bed"}  # what is asked instead while the helm is taken in the night
 PANS = {
@@ -136,6 +139,8 @@ class Presses:
 
     def _plain(self, press: Press) -> None:
         s = self.session
+        if s.shown and press in NOT_WATCHED:
+            return
         if self.focus is not None and press in (Press.ENTER, Press.ESCAPE):
             self._on_focus(press)
         elif press in QUESTIONS:

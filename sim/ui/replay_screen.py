@@ -6,10 +6,12 @@ from pathlib import Path
 import numpy as np
 import pygame
 
+from sim.base.errors import WindrodeError
 from sim.helm.aids import Shape, charted_depths
 from sim.marking import page_rows
 from sim.marking.debrief import speaker
 from sim.marking.run import Run
+from sim.run import past
 from sim.scenario.library import Lesson
 from sim.ui import fonts, hulls, scene_chart, scene_rail, scene_remarks, scene_replay, scene_side
 from sim.ui.camera import ZOOMS, Camera
@@ -145,6 +147,15 @@ class ReplayScreen:
     def items(self) -> list[Item]:
         """Return what lies over the chart now."""
         return list(scene_replay.drawn(self.run, self._wake, self.t_s, self._ghost))
+
+    def draw_page(self) -> str:
+        """Draw the run's page again with the remarks; return what is amiss, nothing where all is well."""
+        self.pad.changed = False
+        try:
+            past.draw_with_remarks(self.folder, self.lesson)
+        except WindrodeError as problem:  # the remarks are kept all the same
+            return str(problem)
+        return ""
 
     def draw(self, surface: pygame.Surface, wall_s: float) -> None:
         """Let time run where it does, and draw one frame on the whole window."""

@@ -19,6 +19,7 @@ from sim.ui import (
     scene_plan,
     scene_rail,
     scene_side,
+    scene_watched,
     watch_sheet,
 )
 from sim.ui.backdrop import Backdrop
@@ -34,6 +35,7 @@ from sim.ui.scene_ledger import Pace
 from sim.ui.scene_rail import Cell
 from sim.ui.scene_water import rain, ripples
 from sim.ui.session import Session
+from sim.ui.showing import Showing
 from sim.ui.tiles import Tiles
 from sim.ui.words import Catalogue
 
@@ -46,7 +48,7 @@ TILES_A_FRAME = 1
 LOOK = 3  # frames from one look about to the next; in between only she herself moves
 BEAT = 6  # frames from one look at the displays to the next
 FORWARD_WHYS = ("alarm", "news", "running")  # why time slows that may be known at the bow alone
-PASSING = ("plan:news", "plan:instrument", "plan:banner", "plan:rouse")  # panels that come and go
+PASSING = ("plan:caption", "plan:news", "plan:instrument", "plan:banner", "plan:rouse")  # panels that come and go
 
 
 class SailScreen(Presses):
@@ -273,6 +275,14 @@ class SailScreen(Presses):
             return scene_ledger.ledger(
                 self.layout, s.view, s.brief, s.log, self.pace, self.words, h.rode, turn, heard, s.leading
             )
+        if isinstance(s, Showing):
+            self.cells = []
+            return scene_watched.panels(self.layout, s.view, s.said, s.pacer.paused, camera, self.words, self.bindings)
+        return self._furniture(camera)
+
+    def _furniture(self, camera: Camera) -> list[Panel]:
+        """Return the rail, and what stands on the plan without belonging to it."""
+        s, h = self.session, self.session.hands
         keys, self.cells = scene_rail.rail(
             self.layout,
             s.view,

@@ -134,7 +134,7 @@ def facts(lesson: Lesson, seed: int, words: Catalogue) -> list[tuple[str, str]]:
         (words("ui.brief.tide.title"), tide),
         (words("ui.brief.boat.title"), ship),
         (words("ui.brief.gear.title"), gear),
-        (words("ui.brief.day.title"), words("ui.brief.day", seed=seed, limit_min=f"{lesson.limit_s / 60.0:.0f}")),
+        (words("ui.brief.day.title"), _day(lesson, seed, words)),
     ]
 
 
@@ -200,3 +200,10 @@ def wind_arrow(layout: Layout, lesson: Lesson, words: Catalogue) -> Panel:
     sheet.text("brief", 62, 8, f"{knots(f.mean_mps):.0f}", "figure", 26)
     sheet.text("frame", 62, 38, words("ui.kn"), "label", BODY, "second")
     return sheet.panel()
+
+
+def _day(lesson: Lesson, seed: int, words: Catalogue) -> str:
+    """Return which day it is and how long there is, at first and when the stay is over."""
+    said = words("ui.brief.day", seed=seed, limit_min=f"{lesson.limit_s / 60.0:.0f}")
+    out_s = lesson.brief.departure_s
+    return said if out_s is None else said + words("ui.brief.departure", limit_min=f"{out_s / 60.0:.0f}")

@@ -38,6 +38,8 @@ FRAME_BUDGET_S = 0.012  # of ticks in one frame; a slower machine runs fast time
 class Session:
     """A lesson under way.
 
+    ``shown`` says whether somebody else sails it, to be watched.
+
     Attributes:
         brief: as read before.
         hands: the person's.
@@ -54,6 +56,8 @@ class Session:
         apart: what the one forward knows, while two are aboard; else None, and view and aids are those of one alone.
         whole: what both together can know.
     """
+
+    shown = False
 
     def __init__(
         self, lesson: Lesson, seed: int, folder: Path, boat: str | None = None, started_s: float | None = None

@@ -5,6 +5,7 @@ from pathlib import Path
 import pygame
 
 from sim.base.errors import WindrodeError
+from sim.helm.skipper import Skipper
 from sim.run.past import Past
 from sim.scenario.language import lesson_in
 from sim.scenario.words import ENGLISH
@@ -25,11 +26,17 @@ def _opened(out: Path | None, seed: int, boat: str | None, language: str) -> App
 
 
 def run(
-    lesson_name: str | None, seed: int, boat: str | None, out: Path | None, language: str, two: bool = False
+    lesson_name: str | None,
+    seed: int,
+    boat: str | None,
+    out: Path | None,
+    language: str,
+    two: bool = False,
+    shown: type[Skipper] | None = None,
 ) -> int:
     """Open the window in a language, straight into a lesson where one is named; return the exit code.
 
-    With ``two``, lessons begin with two aboard.
+    With ``two``, lessons begin with two aboard; with ``shown`` it is sailed by such a skipper, to be watched.
 
     Raises:
         ScenarioError: when there is no such lesson or boat.
@@ -40,6 +47,8 @@ def run(
         lesson.brief_in(boat)
     app = _opened(out, seed, boat, language)
     app.two = two
+    if shown is not None:
+        app.kind, app.chooser.showing = shown, True
     try:
         return app.run(lesson)
     finally:

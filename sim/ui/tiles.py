@@ -13,6 +13,7 @@ from sim.ui.around import Depths, Way, ways
 from sim.ui.camera import Camera
 from sim.ui.display import Disc, Fill, Item, Mark, Point, Ring, Stroke, Words
 from sim.ui.painter import Painter
+from sim.ui.palette import land
 from sim.ui.turning import Turned, level
 
 TILE = 128
@@ -99,6 +100,7 @@ class Tiles:
             else:
                 shapes.append(camera.project(item))
         large = pygame.Surface((2 * TILE, 2 * TILE))
+        large.fill(land(self.painter.palette))
         self.painter.shapes(large, shapes, 2.0)
         return pygame.transform.smoothscale(large, (TILE, TILE))
 
@@ -107,6 +109,7 @@ class Tiles:
         west, north = i * TILE / scale, -j * TILE / scale
         size = TILE / scale * OVERVIEW
         out = pygame.Surface((TILE, TILE))
+        out.fill(land(self.painter.palette))
         grow = TILE / size
         x, y = west * OVERVIEW, -north * OVERVIEW
         for a in range(math.floor(x / TILE), math.floor((x + size) / TILE) + 1):
@@ -114,11 +117,13 @@ class Tiles:
                 source = self._overview.get((a, b))
                 if source is None:
                     continue
-                part = pygame.Rect(round(x - a * TILE), round(y - b * TILE), math.ceil(size), math.ceil(size))
+                # A pixel more all round, or tiles blown up by odd figures would leave gaps between them.
+                side = math.ceil(size) + 2
+                part = pygame.Rect(math.floor(x - a * TILE), math.floor(y - b * TILE), side, side)
                 part = part.clip(source.get_rect())
                 if part.width and part.height:
-                    at = ((part.x + a * TILE - x) * grow, (part.y + b * TILE - y) * grow)
-                    wide, tall = math.ceil(part.width * grow), math.ceil(part.height * grow)
+                    at = math.floor((part.x + a * TILE - x) * grow), math.floor((part.y + b * TILE - y) * grow)
+                    wide, tall = math.ceil(part.width * grow) + 1, math.ceil(part.height * grow) + 1
                     out.blit(pygame.transform.scale(source.subsurface(part), (wide, tall)), at)
         return out
 

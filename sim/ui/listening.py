@@ -1,0 +1,69 @@
+"""What the window hears: its events, each handed to the screen that is shown."""
+
+import pygame
+
+from sim.ui.chooser import Chooser
+from sim.ui.company import Company
+from sim.ui.inputs import Inputs
+from sim.ui.keys import Press
+from sim.ui.night_screen import NightScreen
+from sim.ui.outcome import ResultScreen
+from sim.ui.plan_screen import PlanScreen
+from sim.ui.rating import RatingScreen
+from sim.ui.replay_screen import ReplayScreen
+from sim.ui.sail import SailScreen
+from sim.ui.settings import SettingsScreen
+
+LOOKS = (Press.PALETTE, Press.DIMMER, Press.BRIGHTER, Press.MUTE)
+
+Screen = Chooser | PlanScreen | SailScreen | RatingScreen | NightScreen | ResultScreen | ReplayScreen | SettingsScreen
+
+
+class Listening:
+    """The part of the window that hears."""
+
+    screen: Screen
+    inputs: Inputs
+    company: Company
+
+    def _look(self, press: Press) -> None:
+        """Change how it looks or sounds."""
+        raise NotImplementedError
+
+    def listen(self) -> bool:
+        """Take in what has happened to window, keys, mouse and pad; return False when the window is to close."""
+        for event in pygame.event.get():
+            if self.company.take(event):
+                continue
+            if event.type in (pygame.QUIT, pygame.WINDOWCLOSE):
+                return False
+            if event.type == pygame.JOYDEVICEADDED:
+                self.inputs.pad.add(event.device_index)
+            elif event.type == pygame.KEYDOWN:
+                self._down(event)
+            elif event.type == pygame.TEXTINPUT:
+                if isinstance(self.screen, ReplayScreen):
+                    self.screen.pad.write(event.text)
+            elif isinstance(self.screen, SailScreen):
+                self.inputs.take(event, self.screen)
+            else:
+                press = self.inputs.pressed(event)
+                if press is not None:
+                    self.screen.press(press)
+        return True
+
+    def _down(self, event: pygame.event.Event) -> None:
+        shift = bool(getattr(event, "mod", 0) & pygame.KMOD_SHIFT)
+        if isinstance(self.screen, SettingsScreen) and self.screen.waiting:
+            self.screen.key(event.scancode, shift)
+            return
+        if isinstance(self.screen, ReplayScreen) and self.screen.pad.line is not None:
+            self.screen.pad.key(event.key)
+            return
+        act, press = self.inputs.bindings.find(event.scancode, shift)
+        if press in LOOKS:
+            self._look(press)
+        elif isinstance(self.screen, SailScreen) and act is not None and not self.screen.covered:
+            self.screen.press_act(act)
+        elif press is not None:
+            self.screen.press(press)
