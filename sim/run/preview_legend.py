@@ -17,7 +17,7 @@ ROW, TOP, SIZE = 19.0, 24.0, 12.0
 COLUMNS = (10.0, 316.0, 650.0, WIDTH)
 SIGN = 42.0  # px for a sign, before its words
 LETTER = 0.5  # a letter's mean width over its height
-CHIP = 41.0  # px, of one tint of depth
+CHIP = 38.0  # px, of one tint of depth
 HULL = ((-11.0, -4.0), (4.0, -4.0), (11.0, 0.0), (4.0, 4.0), (-11.0, 4.0))
 
 Sign = Callable[[float, float], str]  # drawn about a place
@@ -73,12 +73,13 @@ def _hull(x: float, y: float, fill: str, stroke: str) -> str:
 
 
 def _tints(x: float, y: float) -> str:
-    """Return the tints of depth, each with the depth at which it begins [m]."""
+    """Return the tint of what dries and those of depth, each of these with the depth at which it begins [m]."""
     out = []
-    for k, (fill, level) in enumerate(zip(svg.BANDS, svg.BAND_FROM_M, strict=True)):
+    tints = [(svg.DRYING, "< 0"), *zip(svg.BANDS, (f"{m:g}" for m in svg.BAND_FROM_M), strict=True)]
+    for k, (fill, words) in enumerate(tints):
         left = x - 13.0 + CHIP * k
         ring = [(left, y - 7.0), (left + CHIP, y - 7.0), (left + CHIP, y + 7.0), (left, y + 7.0)]
-        out += [svg.area([ring], fill, svg.SECOND, 0.7), svg.text(left + 4.0, y + 4.0, f"{level:g}", 11.0, svg.SECOND)]
+        out += [svg.area([ring], fill, svg.SECOND, 0.7), svg.text(left + 4.0, y + 4.0, words, 11.0, svg.SECOND)]
     return "".join(out)
 
 
