@@ -11,7 +11,7 @@ from sim.scenario.schema_lesson import LessonFile
 from sim.scenario.schema_rig import RigFile
 from sim.scenario.schema_tackle import AnchorsFile, BottomsFile
 from sim.scenario.schema_trial import MeasuredFile
-from sim.scenario.schema_words import LessonWordsFile
+from sim.scenario.schema_words import LessonWordsFile, MeantFile
 
 Code = Annotated[str, StringConstraints(pattern=r"^[a-z]+[0-9]*$", max_length=10)]
 MeasureName = Annotated[str, StringConstraints(pattern=r"^[a-z]+[0-9]*\.[a-z0-9_]+$", max_length=60)]
@@ -116,7 +116,7 @@ def schema_text() -> str:
     """Return the JSON Schema of every kind of file, as the text of ``scenarios/schema.json``."""
     kinds = (
         *(LessonFile, LessonWordsFile, BoatFile, BayFile, AnchorsFile, BottomsFile, ProfileFile, WordsFile),
-        *(MeasuredFile, RigFile),
+        *(MeasuredFile, RigFile, MeantFile),
     )
     refs, schema = models_json_schema([(kind, "validation") for kind in kinds], title="Windrode scenario files")
     schema["anyOf"] = [refs[(kind, "validation")] for kind in kinds]

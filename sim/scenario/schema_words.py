@@ -1,6 +1,6 @@
-"""The file of a lesson's words in another language."""
+"""The files of a lesson's words in another language, and of everyday words for what the library calls otherwise."""
 
-from sim.scenario.schema import Block, File, Words
+from sim.scenario.schema import Block, File, Name, Words
 
 
 class TeacherWords(Block):
@@ -22,3 +22,9 @@ class LessonWordsFile(File):
     words: Words | None = None
     shift: Words | None = None
     teacher: TeacherWords = TeacherWords()
+
+
+class MeantFile(File):
+    """Everyday words by the folder and the name of what they mean."""
+
+    meant: dict[str, dict[Name, tuple[Words, ...]]]

@@ -9,6 +9,7 @@ from pydantic import BaseModel
 import sim
 from sim.base.errors import ScenarioError
 from sim.scenario import load, slips
+from sim.scenario.schema_words import MeantFile
 
 M = TypeVar("M", bound=BaseModel)
 
@@ -64,7 +65,7 @@ class Shelf:
                 return path
         names = self.names(folder)
         expected = f"a {SINGULAR[folder]} of the library ({', '.join(names)})"
-        hint = slips.near(name, names)
+        hint = slips.near(name, names, _everyday(folder))
         if asked.document is not None:
             raise asked.document.error(asked.path, expected, slips.shown(name), hint)
         raise ScenarioError(name, 0, "", expected, "no such name", hint)
@@ -77,6 +78,12 @@ class Shelf:
         """
         document = load.read(self.find(folder, name, asked))
         return load.validate(model, document), document
+
+
+def _everyday(folder: str) -> dict[str, str]:
+    """Return what everyday words mean among a folder's names."""
+    meant = load.validate(MeantFile, load.read(data_root() / "meant.yaml")).meant.get(folder, {})
+    return {word: name for name, words in meant.items() for word in words}
 
 
 def library() -> Shelf:

@@ -66,12 +66,18 @@ def shown(value: Any) -> str:
     return text if len(text) <= 60 else text[:56] + "...'"
 
 
-def near(word: str, known: Iterable[str]) -> str:
+def near(word: str, known: Iterable[str], everyday: Mapping[str, str] | None = None) -> str:
     """Return "did you mean X?" for the known word nearest to ``word``, or nothing.
 
-    A key with the right stem and the wrong unit comes before any other likeness.
+    What ``everyday`` says it means comes first; then a key with the right stem and the wrong unit; then likeness.
+
+    >>> near("beginner", ["novice", "examiner"], {"beginner": "novice"})
+    'did you mean novice?'
     """
     names = list(known)
+    meant = (everyday or {}).get(word.strip().lower())
+    if meant in names:
+        return f"did you mean {meant}?"
     stem = word.rpartition("_")[0]
     same = [n for n in names if stem and n.rpartition("_")[0] == stem]
     likely = same or difflib.get_close_matches(word, names, n=1, cutoff=0.6)

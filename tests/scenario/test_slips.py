@@ -27,6 +27,16 @@ POOL = "lessons/lantern-pool.yaml"
             POOL, "bay: lantern-pool", "bay: lantern-pol", "bay", "did you mean lantern-pool?", id="missing-bay"
         ),
         pytest.param(POOL, "level: novice", "level: novize", "level", "did you mean novice?", id="missing-level"),
+        *(
+            pytest.param(POOL, "level: novice", f"level: {word}", "level", f"did you mean {level}?", id=word)
+            for word, level in (
+                ("beginner", "novice"),
+                ("intermediate", "skipper"),
+                ("advanced", "examiner"),
+                ("expert", "examiner"),
+                ("examinor", "examiner"),
+            )
+        ),
     ],
 )
 def test_a_slip_is_named_with_what_was_likely_meant(spoil, refusal, line_of, file, old, new, key, hint):
