@@ -17,6 +17,9 @@ from sim.run import demo
 from sim.scenario import library
 
 GRAVE = 3  # errors of this weight and more are told
+EDGES = 2  # letters of a table that are no column's
+# What a narrow table does without, in order; the phases have the titles that a profile gives them.
+DROPPED = (("lesson", {"lesson"}), ("drag", {"drag m"}), ("gap", {"gap m"}), ("hit", {"hit"}), ("phases", set[str]()))
 
 
 @dataclass(frozen=True)
@@ -113,26 +116,54 @@ def run(
     return sorted(rows, key=lambda r: (r.lesson, r.seed))
 
 
-def table(rows: list[Row]) -> Table:
-    """Return the rows as a table, each phase in per cent, with a last line that counts the good ones."""
-    shown = Table(
-        box=box.SIMPLE_HEAD,
-        padding=(0, 1, 0, 0),
-        caption=f"{sum(r.good for r in rows)} of {len(rows)} passed, held or rightly left, untouched",
-    )
-    codes = list(dict.fromkeys(code for r in rows for code in r.phases))
-    for title in ("lesson", "seed", "passed", "held", "hit", "drag m", "gap m", "marks", *codes):
+def table(rows: list[Row], width: int = 80) -> Table:
+    """Return the rows as a table, each phase in per cent, with a last line that counts the good ones.
+
+    What does not fit into ``width`` letters is left out, and said to be: the name of the one lesson, how far she
+    dragged, the least gap, whether she touched, then the phases.
+    """
+    good = f"{sum(r.good for r in rows)} of {len(rows)} passed, held or rightly left, untouched"
+    columns, left_out = _fitting(rows, width)
+    if "lesson" in left_out:
+        good = f"{rows[0].lesson}: {good}"
+    if told := [name for name in left_out if name != "lesson"]:
+        good += f"; no room for {', '.join(told)}"
+    shown = Table(box=box.SIMPLE_HEAD, padding=0, caption=good)
+    for title in columns:
         shown.add_column(title, justify="left" if title == "lesson" else "right", no_wrap=True)
-    for r in rows:
-        drag, gap = ("-" if v is None else f"{v:.1f}" for v in (r.drag_m, r.min_gap_m))
-        shares = [f"{100.0 * r.phases[c]:.0f}" if c in r.phases else "" for c in codes]
-        yes_no = (
-            "yes" if r.good else "NO",
-            "left" if r.left else "yes" if r.held else "NO",
-            "YES" if r.contact else "no",
-        )
-        shown.add_row(r.lesson, str(r.seed), *yes_no, drag, gap, f"{r.points:.0f}", *shares)
+    for cells in zip(*columns.values(), strict=True):
+        shown.add_row(*cells)
     return shown
+
+
+def _fitting(rows: list[Row], width: int) -> tuple[dict[str, list[str]], list[str]]:
+    """Return the columns by their titles, as many as there is room for, and the names of those there is none for."""
+    columns = _columns(rows)
+    phases = {code for r in rows for code in r.phases}
+    one = len({r.lesson for r in rows}) == 1
+    left_out: list[str] = []
+    for name, titles in DROPPED if one else DROPPED[1:]:
+        if sum(1 + max(map(len, [title, *cells])) for title, cells in columns.items()) + EDGES <= width:
+            break
+        left_out.append(name)
+        columns = {title: cells for title, cells in columns.items() if title not in (titles or phases)}
+    return columns, left_out
+
+
+def _columns(rows: list[Row]) -> dict[str, list[str]]:
+    """Return the cells of every column by its title."""
+    columns = {
+        "lesson": [r.lesson for r in rows],
+        "seed": [str(r.seed) for r in rows],
+        "passed": ["yes" if r.good else "NO" for r in rows],
+        "held": ["left" if r.left else "yes" if r.held else "NO" for r in rows],
+        "hit": ["YES" if r.contact else "no" for r in rows],
+        "drag m": ["-" if r.drag_m is None else f"{r.drag_m:.1f}" for r in rows],
+        "gap m": ["-" if r.min_gap_m is None else f"{r.min_gap_m:.1f}" for r in rows],
+        "marks": [f"{r.points:.0f}" for r in rows],
+    }
+    codes = dict.fromkeys(code for r in rows for code in r.phases)
+    return columns | {c: [f"{100.0 * r.phases[c]:.0f}" if c in r.phases else "" for r in rows] for c in codes}
 
 
 def write_csv(rows: Sequence[Row], path: Path) -> None:

@@ -66,4 +66,4 @@ def trials(
     rows.sort(key=lambda row: (row.lesson, row.seed))
     if csv is not None:
         batch.write_csv(rows, csv)
-    out.print(batch.table(rows) if len(rows) <= MANY else proof.table(rows))
+    out.print(batch.table(rows, out.width) if len(rows) <= MANY else proof.table(rows))

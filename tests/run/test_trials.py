@@ -1,9 +1,11 @@
 """Batches of the demonstrator: what counts as managed, where a lesson is hardest, rows on disk, and going on later."""
 
+import io
 import os
 from dataclasses import replace
 
 import pytest
+from rich.console import Console
 
 from sim.base.errors import ScenarioError
 from sim.run import proof, trials
@@ -89,3 +91,35 @@ def test_the_demonstrator_manages_eleven_days_of_twelve(name):
 
     assert not [r.seed for r in rows if r.contact]
     assert sum(r.good for r in rows) >= (11 if safe else 12), [(r.seed, r.held, r.missed, r.points) for r in rows]
+
+
+PHASES = {f"ph{k}": 1.0 for k in range(1, 8)} | {"leave": 0.5}
+
+
+def printed(rows: list[Row], width: int) -> list[str]:
+    console = Console(width=width, file=io.StringIO())
+    console.print(trials.table(rows, width))
+    return console.file.getvalue().splitlines()  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize("width", [60, 79, 80, 100, 140])
+@pytest.mark.parametrize("names", [("examiners-bay",), ("saltmarrow-springs", "wethercombe-ledge")])
+def test_a_table_is_as_wide_as_the_terminal_at_most_and_breaks_no_cell(names, width):
+    rows = [row(s, gap=112.4, drag_m=10.25, points=100.0, phases=PHASES, lesson=n) for n in names for s in (7, 140)]
+    lines = printed(rows, width)
+    bodies = [line for line in lines if " yes " in line]
+
+    assert all(len(line) <= width for line in lines)
+    assert len(bodies) == len(rows)
+    assert all(str(r.seed) in line.split() and "100" in line.split() for r, line in zip(rows, bodies, strict=True))
+    assert not any("…" in line for line in lines)
+
+
+def test_a_table_that_is_too_wide_says_what_it_has_no_room_for():
+    wide = [row(1, gap=12.0, phases=PHASES, lesson="wethercombe-ledge"), row(1, phases=PHASES, lesson="three-towers")]
+    narrow, roomy = " ".join(printed(wide, 80)), " ".join(printed(wide, 140))
+    narrow = " ".join(narrow.split())
+
+    assert "no room for drag" in narrow and "drag m" not in narrow
+    assert "no room" not in roomy and "drag m" in roomy
+    assert "wethercombe-ledge: 1 of 1" in " ".join(printed(wide[:1], 80))
