@@ -1,12 +1,13 @@
 """The commands of those who write lessons: check, new, preview, brief."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Annotated
 
 import typer
 from rich.console import Console
-from rich.progress import BarColumn, Progress, TaskID, TextColumn, TimeRemainingColumn
+from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 
 from sim.base.errors import ScenarioError
 from sim.run import language_cli, warmup
@@ -64,30 +65,46 @@ def check(
         out.print(f"{name}: {state} ({lesson.title}, {lesson.boat}, level {lesson.level})", soft_wrap=True)
     if bad:
         raise typer.Exit(2)
-    if exam:
-        _examine(good, trials, jobs, write)
-    failed = _prove(good, trials, jobs) if trials and not exam else False
+    failed = _examine(good, trials, jobs, write) if exam else bool(trials) and _prove(good, trials, jobs)
     if trapped or failed:
         raise typer.Exit(1)
 
 
-def _examine(names: list[str], trials: int, jobs: int, write: bool) -> None:
-    """Choose each lesson's days for practice and test, by weather, and by ``trials`` of each that were sailed."""
+def _examine(names: list[str], trials: int, jobs: int, write: bool) -> bool:
+    """Choose each lesson's days for practice and test, by weather, and by ``trials`` of each that were sailed.
+
+    Return whether any lesson has fewer than are wanted; its file is left as it was.
+    """
     from sim.run import exam  # noqa: PLC0415 - a process pool is not needed elsewhere
 
     warmup.warm_up(err.print)
+    short = False
     for name in names:
         lesson = library.load_lesson(name)
         days = [exam.look(lesson, seed) for seed in (*exam.PRACTICE, *exam.TEST)]
         if trials:
-            days = exam.sailed(lesson, days, trials, jobs)
+            with _bar(name, 2 * trials) as done:
+                days = exam.sailed(lesson, days, trials, jobs, done)
         choice = exam.choose(days)
         for line in (f"{name}: of {len(days)} days", *exam.words(days, choice)):
             out.print(line, highlight=False, markup=False, soft_wrap=True)
-        if not (choice.practice and choice.test):
-            raise typer.BadParameter(f"{name}: too few of the days were managed", param_hint="--trials")
-        if write:
+        if exam.lacks(choice):
+            short = True
+        elif write:
             lesson.path.write_text(exam.put(lesson.path.read_text(encoding="utf-8"), choice), encoding="utf-8")
+        if write:
+            told = f"{lesson.path}: not written" if exam.lacks(choice) else f"Written: {lesson.path}"
+            out.print(told, highlight=False, markup=False, soft_wrap=True)
+    return short
+
+
+@contextmanager
+def _bar(name: str, total: int) -> Iterator[Callable[[object], None]]:
+    """Show a bar; give what is to be called with each that is done."""
+    columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.completed}/{task.total}"))
+    with Progress(*columns, TimeRemainingColumn(), console=err) as bar:
+        task = bar.add_task(name, total=total)
+        yield lambda _: bar.advance(task)
 
 
 def _prove(names: list[str], trials: int, jobs: int) -> bool:
@@ -95,16 +112,10 @@ def _prove(names: list[str], trials: int, jobs: int) -> bool:
     from sim.run import proof  # noqa: PLC0415 - a process pool is not needed elsewhere
 
     warmup.warm_up(err.print)
-    columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.completed}/{task.total}"))
     failed = False
     for name in names:
         lesson = library.load_lesson(name)
-        with Progress(*columns, TimeRemainingColumn(), console=err) as bar:
-            task = bar.add_task(name, total=trials)
-
-            def done(_: object, of: Progress = bar, which: TaskID = task) -> None:
-                of.advance(which)
-
+        with _bar(name, trials) as done:
             proved = proof.prove(name, proof.days(lesson, trials), jobs, done)
         for line in proof.words(lesson, proved):
             out.print(line, highlight=False)
