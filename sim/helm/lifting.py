@@ -10,10 +10,12 @@ from sim.core.commands import Command
 from sim.helm.pilot import ACTOR, IDLE
 from sim.helm.proving import Proving
 from sim.helm.skipper import Steps
+from sim.helm.view import Arm
 
 STEEP_RAD = rad(62.0)  # the chain is slack enough to heave when it leads down as steeply as this
 SHORT_RAD = rad(50.0)
 PATIENCE_S, LEAVES_S = 420.0, 300.0  # longest; and of the time to depart in, what it takes to get out
+SHEER_RAD, SHEER_OVER_RAD = rad(50.0), rad(20.0)
 LEADS_RAD, HANGS_RAD = rad(40.0), rad(72.0)
 BOW_AWAY_RAD, UP_AND_DOWN_MPS = rad(12.0), mps(0.1)
 HELD_MPS = mps(-0.1)
@@ -24,6 +26,7 @@ NEAR_AHEAD_M, PAST_LOA = 50.0, 0.85  # such a boat ahead is passed at so many le
 class Lifting(Proving):
     """The part of the manoeuvre that takes the anchor home again."""
 
+    _sheering = False
     _passing: dict[int, float]  # on which side of her bearing a boat ahead is passed: 1 to starboard
 
     def _lift(self) -> Steps:
@@ -94,9 +97,16 @@ class Lifting(Proving):
         if short and not aft:
             return heave, self.pilot.go(self._bow_to(), UP_AND_DOWN_MPS, coast=True)
         heading = self._past(r.heading_rad + (0.0 if aft else arm.bearing_rad))
-        if aft or abs(arm.bearing_rad) > rad(70.0):
+        if aft or self._sheers(arm):
             return heave, self.pilot.twist(heading, 0.0)
         return heave, self.pilot.go(heading, MOST_WAY_MPS, coast=True)
+
+    def _sheers(self, arm: Arm) -> bool:
+        """Return whether she drives athwart her taut chain: out of gear she falls back until it leads ahead again."""
+        off = abs(arm.bearing_rad)
+        limit = SHEER_OVER_RAD if self._sheering else SHEER_RAD
+        self._sheering = off > limit and arm.slope_rad < HANGS_RAD
+        return self._sheering
 
     def _past(self, heading_rad: float) -> float:
         """Return a heading that goes past any boat close ahead, who lies over the chain or has swung there."""
