@@ -68,8 +68,7 @@ def find_moments(track: Track) -> Moments:
 def lying_moments(track: Track) -> Moments:
     """Return the moments of a track that begins at anchor: all of it comes after she was laid."""
     begin_s = float(track["t_s"][0])
-    aweigh = [e.tick / TICK_HZ for e in track.events if isinstance(e, ev.AnchorAweigh)]
-    return Moments(begin_s, begin_s, None, begin_s, begin_s, min(aweigh, default=track.end_s), None)
+    return Moments(begin_s, begin_s, None, begin_s, begin_s, track.end_s, None)
 
 
 def _lifts(track: Track, touches: list[ev.AnchorTouched]) -> list[float]:

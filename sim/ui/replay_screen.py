@@ -8,7 +8,7 @@ import pygame
 
 from sim.base.errors import WindrodeError
 from sim.helm.aids import Shape, charted_depths
-from sim.marking import page_rows
+from sim.marking import departure_picture, page_rows
 from sim.marking.debrief import speaker
 from sim.marking.run import Run
 from sim.run import past
@@ -37,6 +37,7 @@ class ReplayScreen:
 
     Attributes:
         t_s: the time shown.
+        whole: the run that is looked at; ``run`` the part of it on the screen, the attempt or the departure.
         playing: whether time runs.
         bookmarks: times marked, kept beside the run.
         pad: the instructor's remarks, kept beside the run.
@@ -54,24 +55,29 @@ class ReplayScreen:
         bindings: Bindings | None = None,
     ) -> None:
         """Open at the touch, or at the beginning where nothing touched."""
-        self.run, self.lesson, self.folder, self.words, self.ghost = run, lesson, folder, words, ghost
-        m = run.moments
-        self.span = (m.begin_s, m.stop_s)
-        self.t_s = m.touch_s if m.touch is not None else m.begin_s
+        self.whole, self.lesson, self.folder, self.words, self.ghost = run, lesson, folder, words, ghost
         self.playing = self.leaving = False
         self.rate, self.zoom = 4.0, 6.0
-        say = speaker(words.words)
-        self.moments = [q.t_s for q in page_rows.moments(run, say)]
-        self.said = [(c.tick / 60.0, say(c.key, c.values)) for c in run.track.calls]
         self.bookmarks = self._kept()
         self.pad, self.bindings = RemarkPad(folder), bindings or Bindings()
-        self._wake = self._trail(run)
         self._ghost = (ghost, self._trail(ghost)) if ghost is not None else None
-        self.times, self.strips = scene_replay.thinned(run, ghost, words)
+        self._turn_to(run)
         self.shapes = [Shape.of(b.particulars) for b in (run.params.boat, *(n.boat for n in run.params.neighbours))]
         self._depth_at = scene_chart.DepthAt(*charted_depths(lesson))
         self._chart = scene_chart.chart(lesson.brief, self._depth_at.raster, self._depth_at.depth_m, words)
         self.use(palette)
+
+    def _turn_to(self, run: Run) -> None:
+        """Show a run: the attempt, or the departure after the night."""
+        self.run = run
+        m, say = run.moments, speaker(self.words.words)
+        self.span = (m.begin_s, m.stop_s)
+        self.t_s = m.touch_s if m.touch is not None else m.begin_s
+        shown = departure_picture.moments(run, say) if run.at_anchor else page_rows.moments(run, say)
+        self.moments = [q.t_s for q in shown]
+        self.said = [(c.tick / 60.0, say(c.key, c.values)) for c in run.track.calls]
+        self._wake = self._trail(run)
+        self.times, self.strips = scene_replay.thinned(run, None if run.at_anchor else self.ghost, self.words)
 
     @staticmethod
     def _trail(run: Run) -> list[Point]:
@@ -117,6 +123,9 @@ class ReplayScreen:
             self.pad.take_away(self.t_s)
         elif press is Press.UNDO:
             self.pad.undo()
+        elif press is Press.PAGE and self.whole.leaving is not None:
+            self.playing = False
+            self._turn_to(self.whole if self.run.at_anchor else self.whole.leaving)
         elif press is Press.ESCAPE:
             self.leaving = True
 
@@ -146,7 +155,8 @@ class ReplayScreen:
 
     def items(self) -> list[Item]:
         """Return what lies over the chart now."""
-        return list(scene_replay.drawn(self.run, self._wake, self.t_s, self._ghost))
+        ghost = None if self.run.at_anchor else self._ghost
+        return list(scene_replay.drawn(self.run, self._wake, self.t_s, ghost))
 
     def draw_page(self) -> str:
         """Draw the run's page again with the remarks; return what is amiss, nothing where all is well."""
@@ -185,6 +195,7 @@ class ReplayScreen:
         """Return the screen's panels."""
         marks = [(t, "moment") for t in self.moments] + [(t, "bookmark") for t in self.bookmarks]
         marks += [(t, "remark") for t in self.pad.times]
+        marks = [(t, what) for t, what in marks if self.span[0] <= t <= self.span[1]]
         spoken = [line for at_s, line in self.said if at_s <= self.t_s][-SAID:]
         room = (380.0 - 36.0) * layout.unit
         lines = [part for line in spoken for part in fonts.wrapped(line, "text", max(14.0, BODY * layout.unit), room)]
@@ -210,5 +221,14 @@ class ReplayScreen:
             (", .", words("ui.replay.rate", rate=f"{self.rate:g}")),
             ("Enter", words("ui.replay.bookmark")),
             (sign(Press.REMARK), words("ui.remarks.write")),
+            *self._parts(),
             ("Esc", words("ui.replay.leave")),
+        ]
+
+    def _parts(self) -> list[tuple[str, str]]:
+        """Return the key that turns to the other part of the run, where there is one."""
+        if self.whole.leaving is None:
+            return []
+        return [
+            (self.bindings.sign(Press.PAGE), self.words(f"ui.replay.to.{'anchoring' if self.run.at_anchor else 'out'}"))
         ]

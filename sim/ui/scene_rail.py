@@ -18,6 +18,7 @@ from sim.ui.sheet import BODY, Sheet
 from sim.ui.words import Catalogue
 
 CAP, GAP, BETWEEN = 30.0, 5.0, 10.0
+FEWEST = 3  # captions, that are kept however short room is
 TARGET_PX = 40.0  # nothing to be clicked is smaller
 ARROWS = "←→↑↓"
 MARK_NOW_S = 20.0  # after the touch the mark is what matters
@@ -231,11 +232,13 @@ def rail(
 
 
 def caption_rail(layout: Layout, pairs: Sequence[tuple[str, str]]) -> Panel:
-    """Return a rail for the other screens: keys with what they do."""
+    """Return a rail for the other screens: keys with what they do; where room is short the second gives way first."""
     sheet = Sheet("rail", layout.rail, layout.unit, "rail")
     wide = [fonts.measure(caption, "text", sheet.size(16)) / sheet.unit for _, caption in pairs]
     caps = [sum(cap_width(key) + GAP for key in keys.split()) + 5.0 for keys, _ in pairs]
     x, spare = 18.0, sheet.wide - 36.0 - sum(wide) - sum(caps)
+    if spare < 6.0 * (len(pairs) - 1) and len(pairs) > FEWEST:
+        return caption_rail(layout, [pairs[0], *pairs[2:]])
     between = min(30.0, max(spare / max(len(pairs) - 1, 1), 6.0))
     for (keys, caption), long in zip(pairs, wide, strict=True):
         for key in keys.split():

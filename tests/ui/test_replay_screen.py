@@ -1,23 +1,37 @@
 """A run looked at again: one time moves every picture; moments and bookmarks are stops; the run is never touched."""
 
+from dataclasses import replace
+
 import pygame
 import pytest
 from marking import sailed
 
 from sim.record import remarks
 from sim.record.remarks import MOST_LETTERS, Remark
-from sim.scenario.library import load_lesson
-from sim.ui.display import Disc, Hull, Stroke, texts
+from sim.scenario.library import load_lesson, load_words
+from sim.ui.display import Disc, Hull, Stroke, Words, texts
 from sim.ui.keys import Press
 from sim.ui.layout import lay_out
 from sim.ui.palette import DAY
 from sim.ui.replay_screen import ReplayScreen
+from sim.ui.words import Catalogue
+
+STAY_S = 36_000.0
 
 
 @pytest.fixture
 def screen(tmp_path, words):
     """Return a run drawn by hand, opened at its touch."""
     return ReplayScreen(sailed.run(), load_lesson("lantern-pool"), tmp_path, DAY, words)
+
+
+@pytest.fixture
+def departing():
+    """Return the same run with a departure ten hours later."""
+    run = sailed.run()
+    track = run.track
+    out = replace(track, fast={**track.fast, "t_s": track["t_s"] + STAY_S}, slow_t_s=track.slow_t_s + STAY_S, events=())
+    return replace(run, departure=out)
 
 
 def hull(screen):
@@ -107,6 +121,31 @@ def test_another_attempt_is_shown_in_the_second_ink_at_its_own_touch(tmp_path, w
 
     assert ring.at == pytest.approx((-36.0, 8.0), abs=0.1)
     assert all(row.other is not None for row in screen.strips)
+
+
+def test_the_departure_can_be_looked_at_and_the_anchoring_again(departing, tmp_path, words):
+    """F2 turns from one part of the run to the other; each has its own span and moments."""
+    screen = ReplayScreen(departing, load_lesson("lantern-pool"), tmp_path, DAY, words)
+    first = screen.span
+    assert words("ui.replay.to.out") in texts(screen.panels(lay_out((1280, 800), True))[-1].items)
+    screen.press(Press.PAGE)
+    assert screen.span[0] > first[1]
+    assert screen.moments[0] == screen.span[0]
+    assert screen.t_s == screen.span[0]
+    screen.press(Press.RIGHT)
+    assert screen.t_s == screen.span[0] + 1.0
+    screen.press(Press.PAGE)
+    assert screen.span == first
+
+
+@pytest.mark.parametrize("size", [(1024, 768), (1280, 800)])
+def test_the_way_back_stays_on_the_rail_however_short_room_is(departing, tmp_path, size):
+    """In German the keys are longest: those that matter least give way, the way back never."""
+    german = Catalogue(load_words("de"))
+    screen = ReplayScreen(departing, load_lesson("lantern-pool"), tmp_path, DAY, german)
+    rail = screen.panels(lay_out(size, True))[-1]
+    last = next(item for item in rail.items if isinstance(item, Words) and item.text == german("ui.replay.leave"))
+    assert last.at[0] + 40.0 < rail.rect[2]
 
 
 def test_the_side_view_tells_the_truth(screen):
