@@ -8,7 +8,7 @@ from itertools import pairwise
 import numpy as np
 
 from sim.base.arrays import FloatArray
-from sim.base.frames import to_world
+from sim.base.frames import bearing_rad, to_world
 from sim.helm.chartwork import Chartwork
 from sim.helm.planning import Other
 from sim.scenario.brief import Brief
@@ -21,6 +21,7 @@ RODE_BERTH_LOA = 1.8
 HARD, NEAR, SHOAL = 300.0, 8.0, 300.0  # what a metre of such water counts for
 GATES_M = (70.0, 60.0, 50.0, 42.0, 35.0, 28.0)
 GATE_BERTH_LOA, TURN_BERTH_LOA = 1.6, 3.0
+EVERY_S, AHEAD_M = 10.0, 22.0  # a course is laid afresh so often, and steered by a place so far along it
 STEPS = [(i, j, math.hypot(i, j)) for i in (-1, 0, 1) for j in (-1, 0, 1) if i or j]
 
 
@@ -83,6 +84,14 @@ def _costs(
     return cost
 
 
+def cheaper(
+    brief: Brief, chart: Chartwork, others: Sequence[Other], places: Sequence[tuple[float, float]]
+) -> tuple[float, float]:
+    """Return the place of several where a metre counts least, the first of equals."""
+    cost = _costs(brief, chart, others, *(np.array(axis) for axis in zip(*places, strict=True)))
+    return places[int(np.argmin(cost))]
+
+
 def lay(
     brief: Brief, chart: Chartwork, others: Sequence[Other], start: tuple[float, float], goal: tuple[float, float]
 ) -> list[tuple[float, float]]:
@@ -132,3 +141,20 @@ def ahead_on(way: Sequence[tuple[float, float]], at: tuple[float, float], look_m
             return one
         far += math.dist(one, other)
     return way[-1]
+
+
+class Way:
+    """A way to a goal, its course laid afresh every ten seconds as the others are known then."""
+
+    def __init__(self, brief: Brief, chart: Chartwork, goal: tuple[float, float]) -> None:
+        """Make for ``goal``, north and east."""
+        self.brief, self.chart, self.goal = brief, chart, goal
+        self._laid_s = -math.inf
+        self._places = [goal]
+
+    def bearing(self, t_s: float, bow: tuple[float, float], others: Sequence[Other]) -> float:
+        """Return the bearing to steer by from where the bow is."""
+        if t_s > self._laid_s + EVERY_S:
+            self._laid_s, self._places = t_s, lay(self.brief, self.chart, others, bow, self.goal)
+        mark = ahead_on(self._places, bow, AHEAD_M)
+        return bearing_rad(mark[0] - bow[0], mark[1] - bow[1])

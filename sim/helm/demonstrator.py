@@ -22,7 +22,7 @@ from sim.helm.stern_to import ABORT_STERN_TO, SternTo
 from sim.model.catenary import reach_on_bed_m
 
 CRUISE_MPS, RUN_IN_MPS, CREEP_MPS = mps(2.4), mps(1.8), mps(1.25)
-LONGEST_WAY_S, COURSE_EVERY_S, COURSE_AHEAD_M = 600.0, 10.0, 22.0
+LONGEST_WAY_S = 600.0
 TRIES, AGAIN_TAKES_S = 3, 1500.0  # with less time left she stays on what she has, engine ready
 LONGEST_VEER_S = 60.0
 SHORT_NYLON_M = 2.0  # with little rode left a short nylon must do
@@ -31,6 +31,8 @@ ON_IT_M, EARLY_M, LATE_M = 4.5, 9.0, 6.0
 STRAIGHT_M, STEADY_RAD, STEADY_RADPS = 7.0, rad(8.0), rad(1.0)
 PRESSED = 0.09  # above this wind she needs more way to steer, so much more for each m/s
 SAG_RAD, SAG_WAY_MPS, SAG_SHARE, OVERRUN_RAD = rad(50.0), mps(0.4), 0.85, rad(50.0)
+# Coming again from above the far end of her line she stands out beside it, two turning circles off (judgement).
+ABOVE_M, TURN_LOA, THERE_M = 15.0, 3.2, 14.0
 CLOSE_LOA = 3.5
 NEAR_LOA, QUIET_MPS = 5.0, mps(1.85)
 LOOK_AHEAD_M, BERTH_LOA = 90.0, 2.2  # boats nearer than this ahead are given a berth of so many of their lengths
@@ -76,9 +78,10 @@ class Demonstrator(Departing, SternTo):
         """From the line to leeward to an anchor proved."""
         for _ in range(TRIES):
             yield from self._run_in()
-            yield from self._take_way_off()
-            if not (self.calls_off and self._bow_gone()):
-                break
+            if not (self.calls_off and self._thrown_off()):
+                yield from self._take_way_off()
+                if not (self.calls_off and self._bow_gone()):
+                    break
             self.say("call_off")
             yield [cmd.Abort(actor=ACTOR, reason="bow off before the drop")]
         yield from self._let_go()
@@ -259,22 +262,37 @@ class Demonstrator(Departing, SternTo):
     def _make_for_the_line(self, length_m: float) -> Steps:
         """Go round the others and the shoals to the far end of the line, and turn on to it."""
         spot = self.plan
-        gate = self._on_the_line(length_m)
-        began = laid = self.t_s
-        way = [gate]
+        rounds = self.from_drop()[0] < length_m - ABOVE_M
+        if rounds:
+            yield from self._stand_out(length_m)
+        began, way = self.t_s, course.Way(self.brief, self.chart, self._on_the_line(length_m))
         while self.t_s < began + LONGEST_WAY_S:
             short, side = self.from_drop()
             off = abs(wrap_pi(spot.lie_rad - self.see.readings.heading_rad))
             if abs(side) < 6.0 and off < 0.5 and 8.0 < short < length_m + 5.0:
                 return
             bow = self.pilot.bow()
-            if off < 1.2 and 28.0 < short < length_m + 15.0 and abs(side) < max(12.0, 0.5 * (short - 20.0)):
+            near = abs(side) < max(12.0, (0.8 if rounds else 0.5) * (short - 20.0))
+            if off < (2.4 if rounds else 1.2) and 28.0 < short < length_m + 15.0 and near:
                 mark = self._on_the_line(short - 25.0)
+                bearing = bearing_rad(mark[0] - bow[0], mark[1] - bow[1])
             else:
-                if self.t_s > laid + COURSE_EVERY_S or way == [gate]:
-                    laid, way = self.t_s, course.lay(self.brief, self.chart, self.others, bow, gate)
-                mark = course.ahead_on(way, bow, COURSE_AHEAD_M)
-            bearing = bearing_rad(mark[0] - bow[0], mark[1] - bow[1])
+                bearing = way.bearing(self.t_s, bow, self.others)
+            yield self.pilot.make_good(bearing, self._quietly(self.cruise_mps + self._pressed_mps()))
+
+    def _stand_out(self, length_m: float) -> Steps:
+        """Stand out beside the line to its far end, so far off that the turn brings her on to it."""
+        wide = TURN_LOA * self.brief.boat.loa_m
+        sides = (1.0, -1.0) if self.from_drop()[1] > 0.0 else (-1.0, 1.0)
+        places = []
+        for side in sides:
+            dn, de = to_world(0.0, side * wide, self.plan.lie_rad)
+            north, east = self._on_the_line(length_m)
+            places.append((north + dn, east + de))
+        goal = course.cheaper(self.brief, self.chart, self.others, places)
+        began, way = self.t_s, course.Way(self.brief, self.chart, goal)
+        while self.t_s < began + LONGEST_WAY_S and math.dist(self.pilot.bow(), goal) > THERE_M:
+            bearing = way.bearing(self.t_s, self.pilot.bow(), self.others)
             yield self.pilot.make_good(bearing, self._quietly(self.cruise_mps + self._pressed_mps()))
 
     def _quietly(self, speed_mps: float) -> float:

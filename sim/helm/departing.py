@@ -2,7 +2,7 @@
 
 import math
 
-from sim.base.frames import bearing_rad, to_world, wrap_pi
+from sim.base.frames import to_world, wrap_pi
 from sim.base.units import mps, rad
 from sim.core import commands as cmd
 from sim.helm import course
@@ -17,7 +17,7 @@ AHEAD_RAD, ASIDE_RAD, BEYOND_M = rad(35.0), rad(25.0), 12.0  # who lies over the
 HAILS_S, ASIDE_S = 20.0, 150.0
 SLACK_RAD, EASY_MPS = rad(60.0), mps(0.6)  # the nylon is slack when the chain leads down as steeply; no faster
 OUT_MPS, OUT_M, LONGEST_OUT_S = mps(2.5), 100.0, 300.0
-AIM_M, COURSE_EVERY_S, COURSE_AHEAD_M = 150.0, 10.0, 22.0
+AIM_M = 150.0
 
 
 class Departing(Lifting):
@@ -93,17 +93,13 @@ class Departing(Lifting):
     def _out(self) -> Steps:
         """Go out by the way planned, with a berth to everybody."""
         self.say("way_out")
-        began, laid = self.t_s, -math.inf
-        started = self.pilot.bow()
+        began, started = self.t_s, self.pilot.bow()
         dn, de = to_world(-AIM_M, 0.0, self.plan.lie_rad)
         goal = self.plan.drop_north_m + dn, self.plan.drop_east_m + de
-        way = [goal]
+        way = course.Way(self.brief, self.chart, goal)
         while self.t_s < began + LONGEST_OUT_S and math.dist(self.pilot.bow(), started) < OUT_M:
             bow = self.pilot.bow()
-            if math.dist(bow, goal) < COURSE_AHEAD_M:
+            if math.dist(bow, goal) < course.AHEAD_M:
                 break
-            if self.t_s > laid + COURSE_EVERY_S:
-                self.others = self._by_the_eye()
-                laid, way = self.t_s, course.lay(self.brief, self.chart, self.others, bow, goal)
-            mark = course.ahead_on(way, bow, COURSE_AHEAD_M)
-            yield self.pilot.make_good(bearing_rad(mark[0] - bow[0], mark[1] - bow[1]), OUT_MPS)
+            self.others = self._by_the_eye()
+            yield self.pilot.make_good(way.bearing(self.t_s, bow, self.others), OUT_MPS)

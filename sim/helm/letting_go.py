@@ -25,6 +25,7 @@ SHORT_EASE_RAD = rad(58.0)
 SHORT_SCOPE = 2.3  # below this a weight on the chain only tows the anchor
 WALK_ALLOWED_RAD, LONG_KEEL_WALKS_RAD, FRESH_WALK_RAD = rad(8.0), rad(16.0), rad(4.0)
 LATELY, MOST_TURNED_RAD = 300, rad(25.0)  # decisions, a minute
+THROWN_RAD = rad(11.0)  # so far to starboard already, the walk of the screw leaves nothing of head to wind
 CALL_OFF_RAD, CALL_OFF_M = rad(42.0), 25.0
 GOING_S, GOING_RAD = 3.0, rad(20.0)  # where the bow will be so soon: in a fresh wind it does not come back
 WIND_STOPS_MPS, GATHERS_MPS = 0.35, -0.25  # a fresh wind takes the last way off by itself; more sternway is held ahead
@@ -82,6 +83,11 @@ class LettingGo(Lifting):
             return True
         soon = wrap_pi(heading - self.wind_now()) + GOING_S * self.pilot.turn_radps
         return self._fresh() > 1.0 and abs(soon) > GOING_RAD
+
+    def _thrown_off(self) -> bool:
+        """Return whether the touch astern would throw a long keel's bow off: it is on the wrong side of the wind."""
+        off = wrap_pi(self.see.readings.heading_rad - self.wind_from(LATELY))
+        return self.brief.boat.kind == "long" and self.brief.boat.shafts == 1 and off > THROWN_RAD
 
     def _head(self) -> float:
         """Return the heading to stop on: to port for a single screw's walk, the less the harder the wind holds her off.

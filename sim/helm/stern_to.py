@@ -112,14 +112,9 @@ class SternTo(LettingGo):
         loa, spot = self.brief.boat.loa_m, self.plan
         dn, de = to_world(RUN_UP_LOA * loa, 0.0, spot.lie_rad)
         goal = spot.drop_north_m + dn, spot.drop_east_m + de
-        laid, way = -99.0, [goal]
+        way = course.Way(self.brief, self.chart, goal)
         while math.dist(self.pilot.bow(), goal) > TURN_LOA * loa:
-            bow = self.pilot.bow()
-            if self.t_s > laid + 10.0:
-                laid, way = self.t_s, course.lay(self.brief, self.chart, self.others, bow, goal)
-            mark = course.ahead_on(way, bow, 22.0)
-            bearing = math.atan2(mark[1] - bow[1], mark[0] - bow[0])
-            yield self.pilot.make_good(bearing, mps(2.2))
+            yield self.pilot.make_good(way.bearing(self.t_s, self.pilot.bow(), self.others), mps(2.2))
         self.say("stern.turn")
         while True:
             off = wrap_pi(spot.lie_rad - self.see.readings.heading_rad)
