@@ -241,7 +241,7 @@ class Hands:
             self.order(cmd.Snubber(on=not hand.hooked, rode=self.rode))
         elif act in PRESETS:
             wanted = max(hand.stop_at_m + PRESETS[act] * PRESET_STEP_M, 0.0)
-            self.order(cmd.PresetLength(length_m=min(wanted, self.brief.boat.chain_m), rode=self.rode))
+            self.order(cmd.PresetLength(length_m=min(wanted, self.brief.boat.rode_m), rode=self.rode))
         elif act is Act.NEXT_RODE:
             self.rode = (self.rode + 1) % len(view.rodes)
         elif act is Act.BOOKMARK:

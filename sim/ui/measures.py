@@ -14,7 +14,18 @@ Kind = Literal["depth", "cable", "distance"]
 
 _PER: dict[str, float] = {"m": 1.0, "ft": FOOT_M, "fm": FATHOM_M}  # metres in each unit
 _DEPTHS = ("depth_m", "rise_m", "fall_m", "draught_m", "height_m", "least_m", "most_m", "roller_m", "ukc_m")
-_CABLE = ("out_m", "chain_m", "rode_m", "length_m", "lying_m", "rate_mpmin", "needed_m", "marks_m", "counter_m")
+_CABLE = (
+    "out_m",
+    "chain_m",
+    "rope_m",
+    "rode_m",
+    "length_m",
+    "lying_m",
+    "rate_mpmin",
+    "needed_m",
+    "marks_m",
+    "counter_m",
+)
 _PLACE = re.compile(r"\{(\w+_(?:m|mpmin))\} (?:m|metres|Meter)\b")
 _NUMBER = r"\d+(?:\.\d+)?"
 _BETWEEN = " to | bis | or | oder | and | und |–|-"

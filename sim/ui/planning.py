@@ -85,7 +85,7 @@ class PlanSheet:
         elif name == "spot":
             self.shift(0, steps)
         elif name == "rode":
-            self.rode_m = max(LEAST_RODE_M, min(self.brief.boat.chain_m, self.rode_m + steps))
+            self.rode_m = max(LEAST_RODE_M, min(self.brief.boat.rode_m, self.rode_m + steps))
         elif name == "depth":
             self.depth_m = round(max(0.5, self.depth_m + 0.1 * steps), 1)
         elif name == "rise":

@@ -7,6 +7,7 @@ from typing import Protocol
 from sim.base.units import deg, knots
 from sim.run.history import Tried
 from sim.scenario import forecast
+from sim.scenario.brief import Brief
 from sim.scenario.library import Lesson
 from sim.ui import fonts
 from sim.ui.display import Panel
@@ -106,9 +107,12 @@ def _roll(sheet: Sheet, first: int, shown: int, count: int) -> None:
     sheet.box("frame", (LIST - 12, top + tall * first / count, 5, tall * shown / count), "second", corner=2)
 
 
-def facts(lesson: Lesson, seed: int, words: Catalogue) -> list[tuple[str, str]]:
-    """Return the brief's facts, each a heading and a value: forecast, tide, boat, ground tackle, the day."""
-    b = lesson.brief
+def facts(lesson: Lesson, seed: int, words: Catalogue, sailed: Brief | None = None) -> list[tuple[str, str]]:
+    """Return the brief's facts, each a heading and a value: forecast, tide, boat, ground tackle, the day.
+
+    ``sailed`` is the brief in the boat she is sailed in, where that is another than the lesson's own.
+    """
+    b = sailed or lesson.brief
     f, t, boat = b.forecast, b.tide, b.boat
     wind = words(
         "ui.brief.wind",
@@ -124,7 +128,8 @@ def facts(lesson: Lesson, seed: int, words: Catalogue) -> list[tuple[str, str]]:
     draught, roller = tenths(boat.draught_m), tenths(boat.roller_height_m)
     ship = words("ui.brief.boat", title=boat.title, draught_m=draught, roller_m=roller)
     gear = words(
-        "ui.brief.gear", chain_m=whole(boat.chain_m), chain_mm=f"{boat.chain_mm:.0f}",
+        "ui.brief.gear_rope" if boat.rope_m else "ui.brief.gear",
+        chain_m=whole(boat.chain_m), chain_mm=f"{boat.chain_mm:.0f}", rope_m=whole(boat.rope_m),
         anchor=words(f"ui.anchor.{boat.anchor}") if words.known(f"ui.anchor.{boat.anchor}") else boat.anchor,
         anchor_kg=f"{boat.anchor_kg:.0f}", rate_mpmin=whole(boat.windlass_mps * 60.0),
     )  # fmt: skip

@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from sim.helm.aids import Aids
+from sim.scenario.brief import Brief
 from sim.scenario.library import Lesson
 from sim.ui import fonts
 from sim.ui.display import LEAST_PX, Disc, Face, Hull, Item, Mark, Panel, Ring, Stroke, Words
@@ -28,11 +29,11 @@ def chart_rect(layout: Layout) -> Rect:
 
 
 def drawn(plan: PlanSheet, aids: Aids, words: Catalogue) -> Iterator[Item]:
-    """Yield what a pencil draws on the chart: spot, circle, the circle of all the chain, her lie, the way out."""
+    """Yield what a pencil draws on the chart: spot, circle, the circle of all the rode, her lie, the way out."""
     n, e = plan.spot_m
     lie, out = math.radians(plan.lie_deg), math.radians(plan.escape_deg)
     radius = plan.radius_m(plan.rode_m)
-    yield Ring("hand", (n, e), plan.radius_m(plan.brief.boat.chain_m), "second", "dots")
+    yield Ring("hand", (n, e), plan.radius_m(plan.brief.boat.rode_m), "second", "dots")
     yield Ring("hand", (n, e), radius, "hot", "dashes")
     reach = radius - plan.brief.boat.loa_m
     bow = (n - reach * math.cos(lie), e - reach * math.sin(lie))
@@ -74,7 +75,7 @@ def sheet(
     for line in fonts.wrapped(words.prose(lesson.brief.aim), "strong", s.size(BODY), (SHEET - 44) * s.unit)[:2]:
         s.text("brief", 22, y, line, "strong", BODY)
         y += 20
-    y = _facts(s, y + 6, lesson, seed, words)
+    y = _facts(s, y + 6, lesson, seed, words, plan.brief)
     if any(abs(height - tide[0][1]) > 0.05 for _, height in tide):
         y = _tide(s, y, tide, words)
     _rows(s, max(y + 6, s.tall - ROW * len(ROWS) - 22), plan, taken, words)
@@ -87,8 +88,8 @@ def _column(s: Sheet, headings: Sequence[str], face: Face, size: float, least: f
     return min(max(22.0 + wide + 10.0, least), most)
 
 
-def _facts(s: Sheet, y: float, lesson: Lesson, seed: int, words: Catalogue) -> float:
-    told = facts(lesson, seed, words)[:4]
+def _facts(s: Sheet, y: float, lesson: Lesson, seed: int, words: Catalogue, sailed: Brief) -> float:
+    told = facts(lesson, seed, words, sailed)[:4]
     x = _column(s, [heading.upper() for heading, _ in told], "label", LABEL, 118.0, 150.0)
     line_tall = max(18.0, (LEAST_PX + 3.0) / s.unit)
     left = int((s.tall - ROW * len(ROWS) - TIDE - y) / line_tall)  # lines down to tide and plan

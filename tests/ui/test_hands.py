@@ -147,3 +147,13 @@ def test_a_key_that_is_down_is_not_pressed_again(sloop):
         hands.press(Act.AHEAD, sloop.view, sloop.exercise.tick)
 
     assert hands.levers == [0.1]
+
+
+def test_the_windlass_can_be_told_to_stop_on_the_rope(tmp_path):
+    """Rope behind the chain is rode too: steps of five metres, up to all of both."""
+    session = Session(load_lesson("lantern-pool"), 1, tmp_path, "fin-keel-9")
+    for _ in range(14):
+        session.press(Act.PRESET_MORE)
+        session.tick()
+
+    assert session.lookout.view().handling.stop_at_m == 60.0

@@ -97,3 +97,24 @@ def test_every_row_is_in_the_window(screen, words, size):
     placed = {item.text: item.at[1] for item in sheet.items if isinstance(item, Words)}
 
     assert all(0.0 < placed[row] < sheet.rect[3] for row in rows)
+
+
+def test_rope_behind_the_chain_is_rode_to_plan_with(words):
+    """Twenty metres of chain and forty of rope: sixty can be planned, no more, and the sheet tells of both."""
+    screen = PlanScreen(load_lesson("lantern-pool"), 1, "fin-keel-9", DAY, words)
+    go_to(screen, "rode")
+    for _ in range(80):
+        screen.press(Press.RIGHT)
+    told = " ".join(texts(item for panel in screen.panels((1366, 768)) for item in panel.items))
+
+    assert screen.order().rode_m == 60.0
+    assert "20 m of 8 mm chain and 40 m of rope" in told
+
+
+def test_the_sheet_tells_of_the_boat_she_is_sailed_in(words):
+    """Another boat than the lesson's own was asked for."""
+    screen = PlanScreen(load_lesson("lantern-pool"), 1, "long-keel-11", DAY, words)
+    told = " ".join(texts(item for panel in screen.panels((1366, 768)) for item in panel.items))
+
+    assert screen.plan.brief.boat.title in told
+    assert "50 m of" in told
