@@ -325,7 +325,7 @@ class App(Listening):
         self.palette = self.sky.wanted(self.chosen, session.view.darkness)
         self.sky = SkyColours(self.palette.name)
         self.screen = SailScreen(session, self.palette, self.words, self.chosen, self.bindings)
-        self.screen.two = self.two
+        self.screen.two = self.two and not session.shown  # he does all by himself
         quiet.settle()
         self._tell(f"sailing {session.lesson.name} {session.folder}")
 

@@ -17,6 +17,7 @@ from sim.ui.words import Catalogue
 QUESTIONS = {Press.ENTER: "secure", Press.ABORT: "abort", Press.ESCAPE: "quit"}
 NOT_WATCHED = (  # what is not for whoever only watches
     Press.ENTER, Press.ABORT, Press.PLAN, Press.WATCH, Press.BACK_30, Press.TWO, Press.NEXT, Press.BEFORE,
+    *scene_instruments.OPENS,
 )  # fmt: skip
 OUT = {"secure": "gone"}  # and when the stay is over
 BY_NIGHT = {"secure": "settled", "quit": "bed"}  # what is asked instead while the helm is taken in the night
@@ -218,7 +219,7 @@ class Presses:
         if isinstance(what, Act):
             self.press_act(what)
             self.release_act(what)
-        elif what in QUESTIONS:
+        elif what in QUESTIONS and not (self.session.shown and what in NOT_WATCHED):
             self._ask(QUESTIONS[what])
         else:
             self._plain(what)

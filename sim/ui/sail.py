@@ -25,17 +25,18 @@ from sim.ui import (
 from sim.ui.backdrop import Backdrop
 from sim.ui.camera import Camera, Follow
 from sim.ui.display import Fill, Hull, Item, Panel, Point, Words
+from sim.ui.hands import Act
 from sim.ui.keys import Bindings, Press
 from sim.ui.layout import LEAST, Layout, lay_out
 from sim.ui.painter import Painter
 from sim.ui.palette import Palette
 from sim.ui.preferences import Preferences
-from sim.ui.presses import Presses
+from sim.ui.presses import NOT_WATCHED, Presses
 from sim.ui.scene_ledger import Pace
 from sim.ui.scene_rail import Cell
 from sim.ui.scene_water import rain, ripples
 from sim.ui.session import Session
-from sim.ui.showing import Showing
+from sim.ui.showing import HIS, Showing
 from sim.ui.tiles import Tiles
 from sim.ui.words import Catalogue
 
@@ -364,8 +365,9 @@ class SailScreen(Presses):
         if self.deciding:
             return [leave_sheet.sheet(self.layout, self.decision, self.words)]
         if self.helping:
+            idle: tuple[Act | Press, ...] = (*NOT_WATCHED, *HIS) if s.shown else ()
             panel, self.help_cells = scene_overlay.help_sheet(
-                self.layout, s.brief, self.words, self.bindings, len(s.view.rodes), s.apart is not None
+                self.layout, s.brief, self.words, self.bindings, len(s.view.rodes), s.apart is not None, idle
             )
             return [panel]
         return []

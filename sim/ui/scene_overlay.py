@@ -1,5 +1,7 @@
 """What lies over a screen for a while: help, a question."""
 
+from collections.abc import Collection
+
 from sim.scenario.brief import Brief
 from sim.ui import fonts
 from sim.ui.display import Panel
@@ -55,8 +57,13 @@ def key(sheet: Sheet, x: float, y: float, name: str) -> float:
     return wide
 
 
-def helped(brief: Brief, rodes: int, two: bool = False) -> list[tuple[tuple[Act | Press, ...], str]]:
-    """Return the rows of the help that this boat has a use for; while ``two`` are aboard those of the helm."""
+def helped(
+    brief: Brief, rodes: int, two: bool = False, idle: Collection[Act | Press] = ()
+) -> list[tuple[tuple[Act | Press, ...], str]]:
+    """Return the rows of the help that this boat has a use for; while ``two`` are aboard those of the helm.
+
+    Rows with a key that is ``idle`` now are left out.
+    """
     left_out: set[str] = set()
     if brief.boat.shafts < 2:
         left_out |= set(TWO_SCREWS)
@@ -70,14 +77,20 @@ def helped(brief: Brief, rodes: int, two: bool = False) -> list[tuple[tuple[Act 
         tells = [((act,), fore.value) for act, fore in TELLING.items()]
         rest = [row for row in HELP if not set(row[0]) & set(NOT_THE_HELMS) and row[1] not in left_out]
         return [*rest[:5], *tells, *rest[5:]]
-    return [row for row in HELP if row[1] not in left_out]
+    return [row for row in HELP if row[1] not in left_out and not set(row[0]) & set(idle)]
 
 
 def help_sheet(
-    layout: Layout, brief: Brief, words: Catalogue, bindings: Bindings, rodes: int = 1, two: bool = False
+    layout: Layout,
+    brief: Brief,
+    words: Catalogue,
+    bindings: Bindings,
+    rodes: int = 1,
+    two: bool = False,
+    idle: Collection[Act | Press] = (),
 ) -> tuple[Panel, list[Cell]]:
-    """Return the help, every key and what it does, and where its rows can be clicked."""
-    shown = helped(brief, rodes, two)
+    """Return the help, every key but the ``idle`` ones and what it does, and where its rows can be clicked."""
+    shown = helped(brief, rodes, two, idle)
     columns = 3
     rows = -(-len(shown) // columns)
     u = layout.unit

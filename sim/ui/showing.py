@@ -10,6 +10,7 @@ from sim.ui.hands import Act
 from sim.ui.session import DEPARTURE, Session
 
 LOOKS = (Act.LOOK_LEFT, Act.LOOK_RIGHT, Act.BOOKMARK)  # what whoever watches may do
+HIS = tuple(act for act in Act if act not in LOOKS)  # and what is the demonstrator's
 
 
 class Showing(Session):

@@ -119,3 +119,29 @@ def test_whatever_he_says_stays_within_the_window(app, words, size):
     panel = caption(lay_out(size, False), longest, words)
     assert pygame.Rect((0, 0), size).contains(pygame.Rect(panel.rect))
     assert words.told(longest.key, longest.values).split()[-1] in " ".join(texts(panel.items))
+
+
+def test_the_help_names_no_key_that_is_not_for_who_watches(app):
+    """Nor does a click there, or an instrument's key, give an order."""
+    screen = watched(app)
+    screen.press(Press.HELP)
+    app.frame(FRAME_S)
+    named = {cell.act for cell in screen.help_cells}
+    screen.press(Press.ESCAPE)
+    for press in (Press.ENTER, Press.ABORT, Press.PLAN, Press.RADAR, Press.CIRCLE):
+        assert press not in named
+        screen.work(press)
+        assert not screen.covered
+    assert Act.VEER not in named
+    assert {Act.LOOK_LEFT, Press.PAUSE, Press.ESCAPE} <= named
+    assert screen.instrument is None
+
+
+def test_he_has_the_foredeck_to_himself_where_lessons_begin_with_two(app):
+    """No second window, whose keys would work the gear under his hands."""
+    app.two = True
+    screen = watched(app)
+    app.frame(FRAME_S)
+
+    assert app.company.foredeck is None
+    assert screen.session.apart is None
