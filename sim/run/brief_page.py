@@ -104,10 +104,12 @@ def _forecast(lesson: Lesson, say: Say) -> list[tuple[str, str]]:
 def _others(lesson: Lesson, say: Say) -> list[tuple[str, str, str]]:
     """Return what every other boat lies to, for the instructor."""
     file = lesson.sources.lesson
-    return [
-        (n.name, lesson.sources.boats[n.boat].title, f"{say(f'rode.{n.rode.kind}', {})}, {n.rode.length_m:g} m")
-        for n in file.neighbours
-    ]
+    out = []
+    for n in file.neighbours:
+        rode = f"{say(f'rode.{n.rode.kind}', {})}, {n.rode.length_m:g} m"
+        later = f"; {say('sheet.comes', {})}" if n.comes_from is not None else ""
+        out.append((n.name, lesson.sources.boats[n.boat].title, rode + later))
+    return out
 
 
 def draw(lesson: Lesson, answer: bool) -> str:

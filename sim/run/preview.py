@@ -14,6 +14,7 @@ from sim.marking.label_places import Labels
 from sim.marking.plan_picture import outline
 from sim.model import layout as lay
 from sim.model.catenary import reach_on_bed_m
+from sim.model.params import Neighbour
 from sim.run import preview_legend, shifts
 from sim.run.shifts import Shifted
 from sim.scenario import library
@@ -159,6 +160,10 @@ def _answer(lesson: Lesson, view: View) -> list[str]:
     return parts
 
 
+def _berth(other: Neighbour) -> tuple[float, float]:
+    return other.anchor_north_m, other.anchor_east_m
+
+
 def _boats(world: wd.World, view: View, answer: bool, labels: Labels) -> list[str]:
     """Return every boat as she lies at the start, the own one filled; with their rodes where asked."""
     parts: list[str] = []
@@ -171,7 +176,11 @@ def _boats(world: wd.World, view: View, answer: bool, labels: Labels) -> list[st
             parts.append(svg.area([shape], svg.HOT, svg.PANEL, 1.4))
             continue
         other = world.params.neighbours[k - 1]
-        if answer and other.rode_m > 0.0:
+        if other.comes_from_m is not None:  # not here yet: who sails it does not know of her
+            if not answer:
+                continue
+            parts.append(svg.line([view.at(north, east), view.at(*_berth(other))], svg.SECOND, 1.0, "1.5 4"))
+        elif answer and other.rode_m > 0.0:
             bow = boat.particulars.roller_x_m
             bx, by = view.at(north + bow * math.cos(heading), east + bow * math.sin(heading))
             ax, ay = view.at(other.anchor_north_m, other.anchor_east_m)

@@ -131,7 +131,8 @@ def _boats(lesson: Lesson, answer: bool, after: Shifted | None, say: Say) -> lis
         for n in file.neighbours:
             kind = say(f"rode.{n.rode.kind}", {})
             values = {"name": n.name, "rode": kind, "length_m": f"{n.rode.length_m:g}"}
-            items.append((partial(_rode, kind=n.rode.kind), say("preview.rode", values)))
+            key = "preview.rode" if n.comes_from is None else "preview.comes"
+            items.append((partial(_rode, kind=n.rode.kind), say(key, values)))
     return items
 
 

@@ -51,6 +51,15 @@ def test_a_trainees_picture_tells_neither_rodes_nor_the_lie_after_the_shift():
     assert "own boat at the start" not in brief_page.draw(lesson, False)
 
 
+def test_a_boat_that_comes_in_later_is_on_the_authors_picture_alone():
+    """The trainee's page knows nothing of her; the instructor's says when she is there."""
+    lesson = library.load_lesson("examiners-bay")
+    assert "Caveat" not in preview.draw(lesson, answer=False, whole=False)
+    assert "Caveat" in preview.draw(lesson, answer=True)
+    assert "Caveat" not in brief_page.draw(lesson, answer=False)
+    assert "comes in later" in brief_page.draw(lesson, answer=True)
+
+
 def test_the_others_lie_to_leeward_of_their_anchors_in_the_wind_after_the_shift():
     lesson = library.load_lesson("three-towers")
     after = shifts.furthest(lesson.sources.lesson)
