@@ -366,10 +366,11 @@ class Can:
     def now(cls, view: View, brief: Brief, rode: int = 0) -> "Can":
         """Return what can be done in this view with one of her rodes."""
         h = view.rodes[rode]
-        out = view.readings.counter_m > 0.5 or h.counter_m > 0.5
+        lost = {e.rode for e in view.seen if isinstance(e, ev.ChainOut) and e.lost}  # the counter stands where it was
+        out = (0 not in lost and view.readings.counter_m > 0.5) or (rode not in lost and h.counter_m > 0.5)
         return cls(
             windlass=not h.stopper and h.brake > 0.5,
-            snubber=h.hooked or h.counter_m > 3.0,
+            snubber=h.hooked or (rode not in lost and h.counter_m > 3.0),
             secure=out and abs(view.readings.sog_mps) < mps(1.0),
             signal=out,
             hail=bool(view.others),

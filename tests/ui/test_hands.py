@@ -4,6 +4,8 @@ import pytest
 
 from sim.base.units import deg
 from sim.core import commands as cmd
+from sim.core import events as ev
+from sim.model import layout as lay
 from sim.scenario.library import load_lesson
 from sim.ui.hands import LEVER_EVERY, LEVER_WAIT, MOST_HELM_RAD, Act, Can, Hands
 from sim.ui.session import Session
@@ -157,3 +159,17 @@ def test_the_windlass_can_be_told_to_stop_on_the_rope(tmp_path):
         session.tick()
 
     assert session.lookout.view().handling.stop_at_m == 60.0
+
+
+def test_with_the_chain_lost_there_is_nothing_to_secure_and_she_can_leave(sloop):
+    """Its bitter end was not made fast: the counter still shows all of it."""
+    sloop.exercise.world.params.rodes[0].line[lay.LP_BITTER_FAST] = 0.0
+    sloop.press(Act.BRAKE)
+    while not any(isinstance(e, ev.ChainOut) for e in sloop.exercise.events):
+        sloop.tick()
+    view = sloop.lookout.view()
+    can = Can.now(view, sloop.brief)
+
+    assert view.readings.counter_m > 50.0
+    assert can.leave
+    assert not (can.secure or can.snubber or can.signal)
