@@ -1,5 +1,6 @@
 """Phase 5, set and prove: load in steps, each held, and the proof that nothing moved."""
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -140,6 +141,8 @@ def drag_m(run: Run) -> Found:
         return _not_set(run)
     last = run.track.index(proof.to_s)
     moved = moved_m(run, run.track.index(proof.from_s), last)
+    if math.isnan(moved):  # it was aboard by then, or lost
+        return _not_set(run)
     at = (float(run.track["anchor_n_m"][last]), float(run.track["anchor_e_m"][last]))
     return Found(moved, proof.from_s, proof.to_s, at)
 

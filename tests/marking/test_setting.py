@@ -113,3 +113,10 @@ def test_scope_is_counted_from_the_roller_at_the_highest_water():
 def test_an_anchor_never_set_earns_nothing(law):
     """What was not done has no value."""
     assert law(sailed.run([sailed.plan()])).value is None
+
+
+def test_what_an_anchor_moved_that_was_no_longer_down_is_not_told():
+    """It came home, or was lost, while she was still held astern: no figure, and no marks for it."""
+    gone = np.where(sailed.T_S < 340.0, sailed.fast()["anchor_n_m"], np.nan)
+
+    assert setting.drag_m(sailed.run(anchor_n_m=gone, anchor_e_m=gone)).value is None
