@@ -4,9 +4,10 @@ import math
 
 import numpy as np
 
-from sim.base.arrays import FloatArray
+from sim.base.arrays import BoolArray, FloatArray
 from sim.base.frames import bearing_rad, wrap_pi
-from sim.base.units import deg, knots, mps
+from sim.base.units import TICK_HZ, deg, knots, mps
+from sim.core import events as ev
 from sim.marking.run import Found, Run
 from sim.model import layout as lay
 
@@ -32,6 +33,17 @@ def _others_at(run: Run, t_s: FloatArray) -> FloatArray:
     return run.track.others[k]
 
 
+def here(run: Run, t_s: FloatArray) -> BoolArray:
+    """Return ``bool[n, boats]``: which of the others were there at each time; one may come in late, or have left."""
+    out = np.ones((t_s.size, len(run.params.neighbours)), bool)
+    for b, other in enumerate(run.params.neighbours):
+        out[:, b] = other.comes_from_m is None or run.at_anchor  # what came in the night is there in the morning
+    for e in run.track.events:
+        if isinstance(e, ev.NeighbourActed):
+            out[t_s >= e.tick / TICK_HZ, e.target - 1] = e.what != "away"
+    return out
+
+
 def hull_points(north: FloatArray, east: FloatArray, heading: FloatArray, loa_m: float) -> FloatArray:
     """Return ``float64[..., 5, 2]``: points along the centre line of hulls."""
     out: FloatArray = np.stack(
@@ -45,7 +57,10 @@ def hull_points(north: FloatArray, east: FloatArray, heading: FloatArray, loa_m:
 
 
 def gaps_m(run: Run, span: slice) -> FloatArray:
-    """Return ``float64[n, boats]``: hull to hull gaps over the fast samples of ``span``, not below 0."""
+    """Return ``float64[n, boats]``: hull to hull gaps over the fast samples of ``span``, not below 0.
+
+    Infinite to a boat that is not there.
+    """
     track = run.track
     own = hull_points(track["north_m"][span], track["east_m"][span], track["heading_rad"][span], run.loa_m)
     poses = _others_at(run, track["t_s"][span])
@@ -55,13 +70,15 @@ def gaps_m(run: Run, span: slice) -> FloatArray:
         hers = hull_points(poses[:, b, 0], poses[:, b, 1], poses[:, b, 2], float(other.boat.hull[lay.H_LOA]))
         away = np.linalg.norm(own[:, :, None, :] - hers[:, None, :, :], axis=-1).min(axis=(1, 2))
         out[:, b] = np.maximum(away - own_half - 0.5 * float(other.boat.hull[lay.H_BEAM]), 0.0)
+    out[~here(run, track["t_s"][span])] = np.inf
     return out
 
 
 def rode_gaps_m(run: Run, span: slice, share: float | None = None) -> FloatArray:
     """Return ``float64[n, boats]``: own hull to each other's rode ahead of her bow.
 
-    Looked at is the first boat's length of the rode, or a ``share`` of its way to the anchor.
+    Looked at is the first boat's length of the rode, or a ``share`` of its way to the anchor. Infinite to a boat that
+    is not there.
     """
     track = run.track
     own = hull_points(track["north_m"][span], track["east_m"][span], track["heading_rad"][span], run.loa_m)
@@ -77,6 +94,7 @@ def rode_gaps_m(run: Run, span: slice, share: float | None = None) -> FloatArray
         along = reach[:, None] * np.linspace(0.0, 1.0, 5)[None, :, None]
         rode = bow[:, None, :] + along * (towards / length)[:, None, :]
         out[:, b] = np.linalg.norm(own[:, :, None, :] - rode[:, None, :, :], axis=-1).min(axis=(1, 2))
+    out[~here(run, track["t_s"][span])] = np.inf
     return out
 
 
@@ -108,6 +126,8 @@ def min_cpa_loa(run: Run) -> Found | None:
     span = run.span(m.begin_s, m.touch_s)
     nearest = np.minimum(gaps_m(run, span), rode_gaps_m(run, span)).min(axis=1)
     k = int(np.argmin(nearest))
+    if not math.isfinite(float(nearest[k])):
+        return None  # nobody was there
     t_s = float(track["t_s"][span.start + k])
     at = (float(track["north_m"][span.start + k]), float(track["east_m"][span.start + k]))
     return Found(float(nearest[k]) / run.loa_m, t_s, t_s, at)

@@ -8,6 +8,7 @@ import numpy as np
 from sim.base.arrays import FloatArray
 from sim.helm.planning import STAND_STILL
 from sim.marking import bay_picture, circles, svg
+from sim.marking.approach import here
 from sim.marking.bay_picture import WIDTH, View
 from sim.marking.run import Run
 from sim.model import layout as lay
@@ -73,8 +74,12 @@ def outline(hull_m: FloatArray, north: float, east: float, heading: float, view:
 def _others(run: Run, view: View) -> list[str]:
     """Return the other boats as they lay at the end of the attempt, with rode, anchor and swing."""
     parts = []
-    poses = run.track.others[run.track.slow_index(run.moments.stop_s)] if run.params.neighbours else []
-    for other, (north, east, heading) in zip(run.params.neighbours, poses, strict=True):
+    stop_s = run.moments.stop_s
+    poses = run.track.others[run.track.slow_index(stop_s)] if run.params.neighbours else []
+    there = here(run, np.array([stop_s]))[0]
+    for other, (north, east, heading), is_here in zip(run.params.neighbours, poses, there, strict=True):
+        if not is_here:
+            continue
         ax, ay = view.at(other.anchor_north_m, other.anchor_east_m)
         height = max(run.charted_m(other.anchor_north_m, other.anchor_east_m) + other.roller_height_m, 1.0)
         radius = math.sqrt(max(other.rode_m**2 - height**2, 0.0)) + float(other.boat.hull[lay.H_LOA])

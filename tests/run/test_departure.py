@@ -3,13 +3,14 @@
 import json
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from sim.base.units import TICK_HZ
 from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.helm.exercise import Exercise
-from sim.marking import departure_picture, measures
+from sim.marking import approach, departure_picture, measures, plan_picture
 from sim.marking.debrief import speaker
 from sim.marking.result_schema import Result
 from sim.record import recording, replay
@@ -74,6 +75,20 @@ def test_it_is_marked_as_recovery_and_the_lesson_asks_for_it(sailed):
     assert data["ended"]["why"] == "secured"
     assert data["departure"]["across_s"] < data["departure"]["slipped_s"] < data["departure"]["gone_s"]
     assert data["passed"]
+
+
+def test_a_boat_that_is_not_there_is_nobody_to_keep_clear_of(sailed):
+    """The stranger waits outside, her berth across the way in: before she comes she is in no gap, mark or picture."""
+    run = sailed.run
+    stranger = next(k for k, n in enumerate(run.params.neighbours) if n.name == "Caveat")
+    assert not approach.here(run, run.track["t_s"])[:, stranger].any()
+    assert approach.here(run.leaving, run.leaving.track["t_s"])[:, stranger].all()
+    span = run.span(0.0, run.moments.touch_s)
+    for gaps in (approach.gaps_m(run, span), approach.rode_gaps_m(run, span)):
+        assert np.isinf(gaps[:, stranger]).all()
+        assert np.isfinite(np.delete(gaps, stranger, axis=1)).all()
+    assert "B2" not in {e["code"] for e in sailed.result["errors"]}
+    assert "Caveat" not in plan_picture.draw(run, [], "plan", "wind")
 
 
 def test_it_lies_beside_the_run_marks_the_same_again_and_verifies(sailed, exam):

@@ -9,6 +9,7 @@ from sim.base.units import TICK_HZ, deg, knots
 from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.marking import circles, critical, room
+from sim.marking.approach import here
 from sim.marking.errors.signs import Detector, Sign, happened, of_measure, ordered, place, sure, touch_at
 from sim.marking.lay import ALL_OUT
 from sim.marking.run import Run
@@ -264,7 +265,9 @@ def near_boats_m(run: Run) -> list[tuple[int, float]]:
     if touch is None or not run.params.neighbours:
         return []
     poses = run.track.others[run.track.slow_index(run.moments.touch_s)]
-    return [(i + 1, math.hypot(float(n) - touch.north_m, float(e) - touch.east_m)) for i, (n, e, _) in enumerate(poses)]
+    there = here(run, np.array([run.moments.touch_s]))[0]
+    away = np.hypot(poses[:, 0] - touch.north_m, poses[:, 1] - touch.east_m)
+    return [(i + 1, float(away[i])) for i in np.flatnonzero(there).tolist()]
 
 
 def not_asked(run: Run) -> Sign | None:

@@ -202,16 +202,19 @@ def trend_not_watched(run: Run) -> Sign | None:
     t_s = run.track["t_s"][span]
     poses = run.track.others[run.track.slow_index(m.laid_s) :]
     for i in range(gaps.shape[1]):
-        walked = _walked_m(poses[:, i, :2])
-        closed = np.maximum.accumulate(gaps[:, i]) - gaps[:, i]
-        coming = np.flatnonzero(closed > CLOSING_M)
-        if coming.size == 0 or walked < 12.0 or gaps[:, i].min() > 4.0 * run.loa_m:
+        walked, there = _walked_m(poses[:, i, :2]), np.isfinite(gaps[:, i])
+        if not there.any():
             continue
-        since = float(t_s[coming[0]])
+        gap = gaps[there, i]
+        closed = np.maximum.accumulate(gap) - gap
+        coming = np.flatnonzero(closed > CLOSING_M)
+        if coming.size == 0 or walked < 12.0 or gap.min() > 4.0 * run.loa_m:
+            continue
+        since = float(t_s[there][coming[0]])
         looks = [t for t, o in ordered(run, cmd.TakeRange, since - 120.0) if o.target == i + 1]
         if len(looks) >= 2:
             continue
-        values = {"closed": float(closed.max()), "left": float(gaps[:, i].min())}
+        values = {"closed": float(closed.max()), "left": float(gap.min())}
         return Sign(since, sure(float(closed.max()), CLOSING_M, 3.0 * CLOSING_M), values, touch_at(run))
     return None
 
