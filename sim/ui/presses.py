@@ -21,6 +21,7 @@ NOT_WATCHED = (  # what is not for whoever only watches
 )  # fmt: skip
 OUT = {"secure": "gone"}  # and when the stay is over
 BY_NIGHT = {"secure": "settled", "quit": "bed"}  # what is asked instead while the helm is taken in the night
+UNHELD = {"secure": "adrift", "quit": "adrift"}  # and with no anchor down, when no watch can be kept
 PANS = {
     Press.PAN_UP: (1.0, 0.0), Press.PAN_DOWN: (-1.0, 0.0), Press.PAN_LEFT: (0.0, -1.0), Press.PAN_RIGHT: (0.0, 1.0),
 }  # fmt: skip
@@ -254,14 +255,13 @@ class Presses:
                 self.session.hands.order(self.decision.command())
 
     def _ask(self, question: str) -> None:
-        if (
-            question == "secure"
-            and not self.session.night
-            and Can.now(self.session.lookout.view(), self.session.brief).leave
-        ):
+        s = self.session
+        unheld = Can.now(s.lookout.view(), s.brief).leave
+        if question == "secure" and unheld and not s.night:
             self.deciding = True  # there is nothing to secure
             return
-        instead = OUT if self.session.departing else BY_NIGHT if self.session.night else {}
+        by_night = UNHELD if unheld else BY_NIGHT
+        instead = OUT if s.departing else by_night if s.night else {}
         self.asking = instead.get(question, question)
 
     def _answer(self, question: str, press: Press) -> None:

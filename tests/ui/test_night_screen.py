@@ -273,3 +273,24 @@ def test_the_same_again_from_two_lengths_off(app, tmp_path):
     assert folder != tmp_path / "run"
     assert json.loads((folder / "result.json").read_text(encoding="utf-8"))["assisted"]
     assert replay.verify(recording.read(folder), Exercise(short(), 1, timeline=False)).agrees
+
+
+@pytest.mark.parametrize("key", [Press.ENTER, Press.ESCAPE])
+def test_with_no_anchor_down_the_night_can_only_be_ended(app, tmp_path, key):
+    """Weighed in the dark: nothing to secure again and no bed to go back to; what is asked leads to the marks."""
+    screen = turned_in(app, alarm(app, 7.0))
+    screen = until(app, SailScreen)
+    session = screen.session
+    line = session.exercise.world.state.lines[0]
+    for order in (cmd.Snubber(on=False), cmd.Stopper(on=False), cmd.Brake(grip=1.0)):
+        session.hands.order(order)
+    while line[lay.L_COUNT] > 0.0:
+        session.hands.order(cmd.Windlass(motion=-1))
+        let_pass(session, 2.0)
+    screen.press(key)
+    assert screen.asking == "adrift"
+    screen.press(Press.ENTER)
+    let_pass(session, 0.1)
+    until(app, ResultScreen)
+
+    assert not nights.load(tmp_path / "run" / "night.npz").whole

@@ -14,7 +14,7 @@ from sim.model import layout as lay
 from sim.scenario.library import load_words
 from sim.scenario.schema_lesson import REFUSALS, NeighbourRode
 from sim.ui import presses, watchful
-from sim.ui.presses import BY_NIGHT, OUT, QUESTIONS
+from sim.ui.presses import BY_NIGHT, OUT, QUESTIONS, UNHELD
 from sim.ui.session import DEPARTURE
 
 WORDS = load_words("en")
@@ -48,7 +48,7 @@ FAMILIES = {
     "why time slows": {f"ui.slowed.{why}" for why in threats()},
     "what is asked": {
         f"ui.ask.{asked}.{part}"
-        for asked in {*QUESTIONS.values(), *BY_NIGHT.values(), *OUT.values()}
+        for asked in {*QUESTIONS.values(), *BY_NIGHT.values(), *OUT.values(), *UNHELD.values()}
         for part in ("title", "detail", "yes", "no")
     },
 }
@@ -63,4 +63,4 @@ def test_every_key_of_it_has_words(family):
 def test_questions_are_those_of_the_screen():
     """The families above are the whole of what the screen asks."""
     asked = set(re.findall(r'question (?:==|in) \(?"([a-z]+)"', inspect.getsource(presses)))
-    assert asked <= {*QUESTIONS.values(), *BY_NIGHT.values(), *OUT.values()}
+    assert asked <= {*QUESTIONS.values(), *BY_NIGHT.values(), *OUT.values(), *UNHELD.values()}
