@@ -13,7 +13,7 @@ from sim.marking.result_schema import Ended
 from sim.model import layout as lay
 from sim.scenario.library import load_words
 from sim.scenario.schema_lesson import REFUSALS, NeighbourRode
-from sim.ui import presses, watchful
+from sim.ui import presses, scene_plan, watchful
 from sim.ui.presses import BY_NIGHT, OUT, QUESTIONS, UNHELD
 from sim.ui.session import DEPARTURE
 
@@ -41,6 +41,11 @@ FAMILIES = {
     "what is seen": {told(event) for event in SEEN},
     "orders declined": {f"declined.{why}" for why in reasons()},
     "what others lie to": {f"rode.{kind}" for kind in get_args(NeighbourRode.model_fields["kind"].annotation)},
+    "what swings unlike her": {
+        f"ui.plan.unlike.{kind}"
+        for kind in get_args(NeighbourRode.model_fields["kind"].annotation)
+        if scene_plan.unlike(kind)
+    },
     "how an anchor lies": {f"attitude.{name}" for name in lay.ATTITUDES[1:]},
     "why to leave": {f"refuse.{reason}" for reason in REFUSALS},
     "why it ended": {f"page.ended.{why}" for why in get_args(Ended.model_fields["why"].annotation)},
