@@ -239,3 +239,11 @@ def test_a_timeline_may_only_order_boats_about_that_can_obey(school, wrong):
     with pytest.raises(ScenarioError) as refused:
         library.load_lesson(path)
     assert "\n" not in str(refused.value)
+
+
+@pytest.mark.parametrize("path", sorted((library.data_root() / "practice").glob("*.yaml")), ids=lambda path: path.stem)
+def test_every_lesson_to_practise_one_thing_in_opens(path):
+    """They are in no list, so nothing else would notice."""
+    built = world.build(library.load_lesson(str(path)).world(1))
+
+    assert not built.state.boats[:, lay.B_GROUND].any(), "nobody begins aground"
