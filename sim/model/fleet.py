@@ -247,8 +247,6 @@ def motoring_wrench(
         off = wrap_pi(eye + side * HELD_OFF_BOW_RAD - boat[lay.B_HEADING])
         short = side * (de * math.cos(eye) - dn * math.sin(eye))
         high = -dn * math.cos(eye) - de * math.sin(eye)  # to windward of where she wants to be
-        if short < 0.0 or high > HELD_OFF_HIGH_M:
-            off = wrap_pi(eye - boat[lay.B_HEADING])
         push = PUSH_N_PER_KG * mass * min(max(HELD_OFF_PUSH + 0.04 * short, 0.0), 0.5 * KICK)
         if high > HELD_OFF_HIGH_M or boat[lay.B_SURGE] > STEERAGE_MPS:
             push = 0.0
