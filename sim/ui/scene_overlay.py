@@ -1,6 +1,6 @@
 """What lies over a screen for a while: help, a question."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 
 from sim.scenario.brief import Brief
 from sim.ui import fonts
@@ -9,6 +9,7 @@ from sim.ui.fore_keys import NOT_THE_HELMS, TELLING
 from sim.ui.hands import Act
 from sim.ui.keys import Bindings, Press
 from sim.ui.layout import Layout
+from sim.ui.palette import Ink
 from sim.ui.scene_rail import Cell
 from sim.ui.sheet import BODY, LABEL, LEAD, Sheet
 from sim.ui.words import Catalogue
@@ -36,6 +37,7 @@ HELP: tuple[tuple[tuple[Act | Press, ...], str], ...] = (
     ((Press.PALETTE,), "palette"), ((Press.DIMMER, Press.BRIGHTER), "brightness"),
     ((Press.MUTE,), "mute"), ((Press.ESCAPE,), "quit"),
 )  # fmt: skip
+LISTED = 38.0  # and a row of a sheet of rows
 ROW = 40.0  # units a row of the help takes where a mouse is to hit it
 TWO_SCREWS = ("port", "starboard")
 
@@ -157,3 +159,43 @@ def question(layout: Layout, asked: str, words: Catalogue, sign: str = "", leave
     half = wide // 2
     yes = Cell((left, top + tall - foot, half, foot), Press.ENTER)
     return sheet.panel(), [yes, Cell((left + half, top + tall - foot, wide - half, foot), Press.ESCAPE)]
+
+
+def listed(
+    layout: Layout,
+    name: str,
+    head: tuple[str, str],
+    rows: Sequence[tuple[str, str]],
+    chosen: int,
+    arrows: str,
+    foot: tuple[str, str],
+) -> Panel:
+    """Return a sheet of rows, one of them chosen, to lie over the screen.
+
+    Args:
+        layout: of the window.
+        name: the panel's.
+        head: title and what stands under it.
+        rows: what each is and how it stands, the second empty where there is no more to say.
+        chosen: number of the row chosen.
+        arrows: the keys that move or change it, printed on it.
+        foot: what Enter does, and what Escape.
+    """
+    s = middle(layout, name, 600, 170 + LISTED * len(rows))
+    s.text("frame", 26, 18, head[0], "figure", 26, room=548)
+    s.text("frame", 26, 56, head[1], "text", BODY, "second", room=548)
+    for k, (what, how) in enumerate(rows):
+        y = 88 + LISTED * k
+        ink: Ink = "panel" if k == chosen else "ink"
+        at = y + 0.5 * LISTED - 2.0
+        if k == chosen:
+            s.box("frame", (16, y, s.wide - 32, LISTED - 4), "ink", corner=5)
+            s.text("frame", s.wide - 28, at, arrows, "strong", BODY, "panel", "e")
+        s.text("frame", 28, at, what, "text", LEAD, ink, "w", 280 if how else 490)
+        if how:
+            s.text("hand", 324, at, how, "strong", LEAD, ink, "w", 190)
+    y = s.tall - 46
+    for x, sign, what in ((26.0, "Enter", foot[0]), (316.0, "Esc", foot[1])):
+        wide = key(s, x, y, sign)
+        s.text("frame", x + wide + 10, y + 13, what, "strong", LEAD, "ink", "w", 190)
+    return s.panel()

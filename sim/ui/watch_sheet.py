@@ -8,13 +8,11 @@ from sim.ui import scene_overlay
 from sim.ui.display import Panel
 from sim.ui.keys import Press
 from sim.ui.layout import Layout
-from sim.ui.sheet import BODY, LEAD
 from sim.ui.words import Catalogue
 
 # row: how far a press goes, the least that is ordered, the most
 STEPS = {"drag": (1, 3, 60), "wind": (2, 10, 60), "shift": (10, 20, 180), "near": (1, 3, 60)}
 ROWS = tuple(STEPS)
-ROW = 38.0
 
 
 @dataclass
@@ -68,25 +66,15 @@ class WatchSheet:
 
 def sheet(layout: Layout, orders: WatchSheet, words: Catalogue) -> Panel:
     """Return the sheet with its rows, to lie over the sea screen."""
-    s = scene_overlay.middle(layout, "overlay:watch", 600, 170 + ROW * len(ROWS))
-    s.text("frame", 26, 18, words("ui.watch.title"), "figure", 26, room=548)
-    s.text("frame", 26, 56, words("ui.watch.detail"), "text", BODY, "second", room=548)
-    for k, name in enumerate(ROWS):
-        y = 88 + ROW * k
-        chosen = k == orders.row
-        if chosen:
-            s.box("frame", (16, y, s.wide - 32, ROW - 4), "ink", corner=5)
-        middle = y + 0.5 * ROW - 2.0
-        s.text("frame", 28, middle, words(f"ui.watch.{name}"), "text", LEAD, "panel" if chosen else "ink", "w", 280)
-        told = orders.value(name, words)
-        s.text("hand", 324, middle, told, "strong", LEAD, "panel" if chosen else "ink", "w", 190)
-        if chosen:
-            s.text("frame", s.wide - 28, middle, "← →", "strong", BODY, "panel", "e")
-    y = s.tall - 46
-    for x, name, what in ((26.0, "Enter", "ui.watch.order"), (316.0, "Esc", "ui.watch.leave")):
-        wide = scene_overlay.key(s, x, y, name)
-        s.text("frame", x + wide + 10, y + 13, words(what), "strong", LEAD, "ink", "w", 190)
-    return s.panel()
+    return scene_overlay.listed(
+        layout,
+        "overlay:watch",
+        (words("ui.watch.title"), words("ui.watch.detail")),
+        [(words(f"ui.watch.{name}"), orders.value(name, words)) for name in ROWS],
+        orders.row,
+        "← →",
+        (words("ui.watch.order"), words("ui.watch.leave")),
+    )
 
 
 def press(orders: WatchSheet, key: Press) -> bool:
