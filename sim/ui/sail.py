@@ -309,7 +309,8 @@ class SailScreen(Presses):
             shown.append(self._rouse())
         if self.instrument is not None:
             radius = h.circle(s.view)[2]
-            shown.append(scene_instruments.panel(self.instrument, self.layout, s.view, s.brief, self.words, radius))
+            opened = self.instrument, self.layout, s.view, s.brief, self.words, radius, self.bindings.sign(Act.ALARM)
+            shown.append(scene_instruments.panel(*opened))
         return shown
 
     def _rouse(self) -> Panel:

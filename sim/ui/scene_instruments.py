@@ -25,8 +25,10 @@ AIS_ROWS = 8
 SPECKS = 260
 
 
-def panel(which: Press, layout: Layout, view: View, brief: Brief, words: Catalogue, radius_m: float) -> Panel:
-    """Return the instrument that is open."""
+def panel(
+    which: Press, layout: Layout, view: View, brief: Brief, words: Catalogue, radius_m: float, sign: str
+) -> Panel:
+    """Return the instrument that is open; ``sign`` is written on the key that sets the alarm."""
     u = layout.small
     left, top, wide, tall = layout.plan
     high = min(round(TALL * u), tall - round(24 * u))
@@ -37,7 +39,7 @@ def panel(which: Press, layout: Layout, view: View, brief: Brief, words: Catalog
     draw: dict[Press, Callable[[], None]] = {
         Press.SOUNDER: lambda: _sounder(sheet, view, brief, words),
         Press.ANCHOR: lambda: _anchor(sheet, view, words),
-        Press.CIRCLE: lambda: _circle(sheet, view, words, radius_m),
+        Press.CIRCLE: lambda: _circle(sheet, view, words, radius_m, sign),
         Press.RADAR: lambda: _radar(sheet, view, words),
         Press.AIS: lambda: _ais(sheet, view, words),
     }
@@ -125,7 +127,7 @@ def _anchor(sheet: Sheet, view: View, words: Catalogue) -> None:
     _lines(sheet, words("ui.instrument.from_antenna"))
 
 
-def _circle(sheet: Sheet, view: View, words: Catalogue, radius_m: float) -> None:
+def _circle(sheet: Sheet, view: View, words: Catalogue, radius_m: float, sign: str) -> None:
     """Set the alarm circle: its radius, how far off its middle she is, and the keys that size and place it."""
     ring = last(view, ev.AlarmSet)
     set_now = ring if isinstance(ring, ev.AlarmSet) and ring.on else None
@@ -138,7 +140,7 @@ def _circle(sheet: Sheet, view: View, words: Catalogue, radius_m: float) -> None
         centre = (mark.north_m, mark.east_m) if isinstance(mark, ev.AnchorMarked) else None
     if centre is not None:
         _plot(sheet, view, centre, set_now.radius_m if set_now else radius_m)
-    _lines(sheet, words("ui.instrument.circle_keys"))
+    _lines(sheet, words("ui.instrument.circle_keys", sign=sign))
 
 
 def _speck(n: int, reach_m: float, at: Callable[[float, float], tuple[float, float]]) -> tuple[float, float]:

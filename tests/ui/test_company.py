@@ -328,3 +328,12 @@ def test_over_the_chart_the_foredecks_keys_do_nothing(app):
 
     assert app.screen is screen
     assert screen.session.whole.rodes[0].brake == 1.0
+
+
+def test_the_alarm_circle_names_the_key_that_sets_it(tmp_path, words):
+    """While two are aboard the plain key is the foredeck's; the helm's is with Shift."""
+    screen, _ = two_aboard(tmp_path, words)
+    screen.press(Press.CIRCLE)
+    told = " ".join(texts(screen.items()))
+
+    assert "Shift O sets it." in told

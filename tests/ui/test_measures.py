@@ -102,7 +102,7 @@ def test_no_screen_of_the_trainees_tells_metres(units, tmp_path):
     shown = [item.text for item in screen.items() if isinstance(item, Words)]
     panels: list[Panel] = [scene_chooser.brief(LAYOUT, lesson, 1, (), words)]
     for which in (Press.SOUNDER, Press.ANCHOR, Press.CIRCLE, Press.RADAR, Press.AIS):
-        panels.append(scene_instruments.panel(which, LAYOUT, session.view, session.brief, words, 40.0))
+        panels.append(scene_instruments.panel(which, LAYOUT, session.view, session.brief, words, 40.0, "O"))
     panels += PlanScreen(lesson, 1, None, DAY, words).panels(LAYOUT.size)
     for event in (
         ev.RangeTaken(tick=0, target=1, range_m=47.3, bearing_rad=1.0),
