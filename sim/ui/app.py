@@ -234,6 +234,7 @@ class App(Listening):
                 screen.session.advance(wall_s)
         except SimulationDiverged as lost:
             self._tell(str(lost))
+            self.night = self.sailed = None  # nothing of it goes on behind the next lesson
             self._to_list()
             return
         if not (screen.leaving or screen.session.over):

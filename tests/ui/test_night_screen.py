@@ -7,6 +7,7 @@ import math
 import pygame
 import pytest
 
+from sim.base.errors import SimulationDiverged
 from sim.base.units import TICK_HZ
 from sim.core import commands as cmd
 from sim.helm.exercise import Exercise
@@ -294,3 +295,19 @@ def test_with_no_anchor_down_the_night_can_only_be_ended(app, tmp_path, key):
     until(app, ResultScreen)
 
     assert not nights.load(tmp_path / "run" / "night.npz").whole
+
+
+def test_a_night_whose_figures_come_apart_is_not_there_behind_the_next_lesson(app, monkeypatch):
+    """On deck, back in the list: what is sailed next comes to its own end."""
+    turned_in(app, alarm(app, 7.0))
+    session = until(app, SailScreen).session
+
+    def apart(_wall_s):
+        raise SimulationDiverged(1, "boats", math.nan)
+
+    monkeypatch.setattr(session, "advance", apart)
+    app.frame(FRAME_S)
+
+    assert app.screen is app.chooser
+    assert app.night is None
+    assert app.sailed is None
