@@ -274,7 +274,7 @@ class Hands:
         elif act is Act.DIVE:
             self.order(cmd.Dive(rode=self.rode))
         elif act is Act.ASHORE:
-            self.order(cmd.LineToShore(mark=-self.target if self.target < 0 else 1))
+            self.order(cmd.LineToShore(mark=-self.target if self.target < 0 else self._nearest(view)))
         elif act is Act.HAIL:
             first = view.others[0].number if view.others else 1
             self.order(cmd.Hail(target=max(self.target, first)))
@@ -301,6 +301,12 @@ class Hands:
                 mark, r = self.brief.chart.marks[self.pair[0] - 1], view.readings
                 bearing = math.atan2(mark.east_m - r.east_m, mark.north_m - r.north_m) % (2.0 * math.pi)
                 self.order(cmd.TakeTransit(bearing_rad=round(bearing, 4)))
+
+    def _nearest(self, view: View) -> int:
+        """Return the number of the mark nearest to her by the receiver, 1 where there is none."""
+        r = view.readings
+        off = [math.hypot(m.north_m - r.north_m, m.east_m - r.east_m) for m in self.brief.chart.marks]
+        return 1 + off.index(min(off)) if off else 1
 
     def _next(self, view: View) -> None:
         things = [*(o.number for o in view.others), *range(-1, -self.marks - 1, -1)]

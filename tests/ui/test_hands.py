@@ -173,3 +173,18 @@ def test_with_the_chain_lost_there_is_nothing_to_secure_and_she_can_leave(sloop)
     assert view.readings.counter_m > 50.0
     assert can.leave
     assert not (can.secure or can.snubber or can.signal)
+
+
+def test_a_line_ashore_goes_to_the_nearest_mark_where_none_was_chosen(tmp_path):
+    """Off the berth that is a bollard; a mark chosen comes first."""
+    session = Session(load_lesson("sallowmarket-quay"), 13, tmp_path)
+    marks = session.brief.chart.marks
+    session.exercise.world.state.boats[0, :2] = 80.0, -76.0
+    for _ in range(120):
+        session.tick()
+    session.press(Act.ASHORE)
+    session.hands.choose(-1)
+    session.press(Act.ASHORE)
+    lines = [c.mark for c in given(session, 1) if isinstance(c, cmd.LineToShore)]
+
+    assert [marks[number - 1].name for number in lines] == ["west bollard", marks[0].name]
