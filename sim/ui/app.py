@@ -81,7 +81,7 @@ class App(Listening):
         self.chooser = Chooser(
             Syllabus(language or self.chosen.language), self.palette, self.words, self.warming.ready, tried
         )
-        self.chooser.seed = seed
+        self.chooser.seed, self.chooser.bindings = seed, self.bindings
         self.screen: Screen = self.chooser
 
     def run(self, lesson: Lesson | None = None) -> int:
@@ -155,7 +155,7 @@ class App(Listening):
                 self.speaker.hear(None)
                 self.speaker = Speaker(new.sound)
             if new.keys != old.keys:
-                self.bindings = self.inputs.bindings = Bindings(new.keys)
+                self.bindings = self.inputs.bindings = self.chooser.bindings = Bindings(new.keys)
             if (new.language, new.units) != (old.language, old.units):
                 self.words = screen.words = Catalogue(load_words(new.language), new.units)
             if (new.colours, new.brightness) != (old.colours, old.brightness):
@@ -261,7 +261,7 @@ class App(Listening):
             self._finish(rated)
             return
         self._by_day = self.palette
-        self.screen = self.night = NightScreen(session, rated, self.palette, self.words)
+        self.screen = self.night = NightScreen(session, rated, self.palette, self.words, self.bindings)
         self.night.deaf = session.shown  # he sleeps on
         self._tell("night")
 
@@ -344,7 +344,7 @@ class App(Listening):
         self._wait(self.words("ui.result.marking"), session.lesson.title)
         marked = session.finish(session.why(), rated)
         self.sailed = None
-        self.screen = ResultScreen(marked, session.lesson.title, self.palette, self.words)
+        self.screen = ResultScreen(marked, session.lesson.title, self.palette, self.words, self.bindings)
         self._tell(f"result {marked.folder}")
 
     def _remarked(self, screen: ReplayScreen) -> None:

@@ -11,7 +11,7 @@ from sim.scenario.library import Lesson
 from sim.ui import hulls, scene_chart, scene_chooser, scene_rail
 from sim.ui.camera import Camera
 from sim.ui.display import Panel
-from sim.ui.keys import Press
+from sim.ui.keys import Bindings, Press
 from sim.ui.layout import Layout, lay_out
 from sim.ui.painter import Painter
 from sim.ui.palette import Palette
@@ -30,6 +30,7 @@ class Chooser:
         asked: Enter was pressed: she sails as soon as all is ready.
         showing: Space was pressed: the demonstrator sails it, to be watched.
         setting: the settings are asked for.
+        bindings: the keys as they are bound.
     """
 
     def __init__(
@@ -43,6 +44,7 @@ class Chooser:
         """Take the lessons and the person's attempts at them; ``ready`` says whether the physics is compiled."""
         self.lessons, self.words, self.ready, self.tried = lessons, words, ready, tried or {}
         self.chosen, self.seed = 0, 1
+        self.bindings = Bindings()
         self.asked = self.showing = self.leaving = self.setting = False
         self._shown = False  # once
         self.use(palette)
@@ -137,8 +139,8 @@ class Chooser:
             ("↑ ↓", self.words("ui.chooser.choose")),
             ("← →", self.words("ui.chooser.day")),
             ("Enter", self.words("ui.chooser.sail")),
-            (self.words("ui.key.space"), self.words("ui.chooser.show")),
-            ("F11", self.words("ui.chooser.settings")),
+            (scene_rail.pause_sign(self.bindings, self.words), self.words("ui.chooser.show")),
+            (self.bindings.sign(Press.SETTINGS), self.words("ui.chooser.settings")),
             ("Esc", self.words("ui.chooser.quit")),
         )
         return [

@@ -13,7 +13,7 @@ from sim.model.water import tide_height_m
 from sim.run import night
 from sim.ui import scene_night, scene_rail
 from sim.ui.display import Panel
-from sim.ui.keys import Press
+from sim.ui.keys import Bindings, Press
 from sim.ui.layout import lay_out
 from sim.ui.painter import Painter
 from sim.ui.palette import Palette
@@ -40,8 +40,16 @@ class NightScreen:
         done: it is morning, or the person has seen enough.
     """
 
-    def __init__(self, session: Session, rated: Mapping[str, int], palette: Palette, words: Catalogue) -> None:
-        """Turn in."""
+    def __init__(
+        self,
+        session: Session,
+        rated: Mapping[str, int],
+        palette: Palette,
+        words: Catalogue,
+        bindings: Bindings | None = None,
+    ) -> None:
+        """Turn in, with the keys as bound."""
+        self.bindings = bindings or Bindings()
         self.session, self.rated, self.words = session, dict(rated), words
         x = session.exercise
         began_s, until_s = x.t_s, x.stay_tick / TICK_HZ
@@ -136,7 +144,7 @@ class NightScreen:
         page = scene_night.page(layout, self.session.lesson.title, self.passed, self.deaf, self.words)
         captions = (
             ("Enter", self.words("ui.night.listen" if self.deaf else "ui.night.deaf")),
-            (self.words("ui.key.space"), self.words("ui.night.on_deck")),
+            (scene_rail.pause_sign(self.bindings, self.words), self.words("ui.night.on_deck")),
             ("Esc", self.words("ui.night.enough")),
         )
         return [page, scene_rail.caption_rail(layout, captions)]

@@ -7,7 +7,7 @@ import pygame
 from sim.run import nearby
 from sim.run.attempt import Marked
 from sim.ui import scene_rail, scene_result
-from sim.ui.keys import Press
+from sim.ui.keys import Bindings, Press
 from sim.ui.layout import lay_out
 from sim.ui.painter import Painter
 from sim.ui.palette import Palette
@@ -24,8 +24,11 @@ class ResultScreen:
         replaying: the run is to be looked at again.
     """
 
-    def __init__(self, marked: Marked, title: str, palette: Palette, words: Catalogue) -> None:
-        """Take an attempt as marked."""
+    def __init__(
+        self, marked: Marked, title: str, palette: Palette, words: Catalogue, bindings: Bindings | None = None
+    ) -> None:
+        """Take an attempt as marked, and the keys as bound."""
+        self.bindings = bindings or Bindings()
         self.marked, self.title, self.words = marked, title, words
         self.done = self.again = self.near = self.replaying = False
         self.near_tick = nearby.near_tick(marked.run)
@@ -48,20 +51,24 @@ class ResultScreen:
         elif press is Press.PAGE:
             webbrowser.open((self.marked.folder / "debrief.html").absolute().as_uri())
 
+    def captions(self) -> list[tuple[str, str]]:
+        """Return the keys that do something here, each with what it does."""
+        sign = self.bindings.sign
+        near = [(sign(Press.BACK_30), self.words("ui.result.near"))] if self.near_tick is not None else []
+        return [
+            ("Enter", self.words("ui.result.list")),
+            (sign(Press.AGAIN), self.words("ui.result.again_key")),
+            *near,
+            (scene_rail.pause_sign(self.bindings, self.words), self.words("ui.result.replay")),
+            (sign(Press.PAGE), self.words("ui.result.open")),
+        ]
+
     def draw(self, surface: pygame.Surface, wall_s: float) -> None:
         """Draw one frame on the whole window."""
         del wall_s
         layout = lay_out(surface.get_size(), False)
-        near = [("F7", self.words("ui.result.near"))] if self.near_tick is not None else []
-        captions = (
-            ("Enter", self.words("ui.result.list")),
-            ("F5", self.words("ui.result.again_key")),
-            *near,
-            (self.words("ui.key.space"), self.words("ui.result.replay")),
-            ("F2", self.words("ui.result.open")),
-        )
         for panel in (
             scene_result.result(layout, self.marked, self.title, self.words),
-            scene_rail.caption_rail(layout, captions),
+            scene_rail.caption_rail(layout, self.captions()),
         ):
             surface.blit(self.painter.panel(panel), panel.rect[:2])

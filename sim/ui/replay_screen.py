@@ -215,10 +215,13 @@ class ReplayScreen:
     def _captions(self) -> list[tuple[str, str]]:
         words, sign = self.words, self.bindings.sign
         return [
-            (words("ui.key.space"), words("ui.replay.halt" if self.playing else "ui.replay.play")),
+            (
+                scene_rail.pause_sign(self.bindings, words),
+                words("ui.replay.halt" if self.playing else "ui.replay.play"),
+            ),
             ("← →", words("ui.replay.step")),
             ("↑ ↓", words("ui.replay.jump")),
-            (", .", words("ui.replay.rate", rate=f"{self.rate:g}")),
+            (f"{sign(Press.SLOWER)} {sign(Press.FASTER)}", words("ui.replay.rate", rate=f"{self.rate:g}")),
             ("Enter", words("ui.replay.bookmark")),
             (sign(Press.REMARK), words("ui.remarks.write")),
             *self._parts(),

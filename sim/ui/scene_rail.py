@@ -231,6 +231,11 @@ def rail(
     return made.sheet.panel(), made.cells
 
 
+def pause_sign(bindings: Bindings, words: Catalogue) -> str:
+    """Return what is written on the key that pauses, goes on deck, looks again: a bar has a name in each language."""
+    return words("ui.key.space") if bindings.key(Press.PAUSE) == "space" else bindings.sign(Press.PAUSE)
+
+
 def caption_rail(layout: Layout, pairs: Sequence[tuple[str, str]]) -> Panel:
     """Return a rail for the other screens: keys with what they do; where room is short the second gives way first."""
     sheet = Sheet("rail", layout.rail, layout.unit, "rail")

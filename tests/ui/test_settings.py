@@ -1,7 +1,10 @@
 """Settings and keys changed in the window: they hold at once and for the next time."""
 
+from types import SimpleNamespace
+
 import pygame
 import pytest
+from marking import sailed
 
 from sim.base.errors import ScenarioError
 from sim.scenario.language import languages
@@ -13,6 +16,7 @@ from sim.ui.chooser import Chooser
 from sim.ui.display import Words, texts
 from sim.ui.hands import Act
 from sim.ui.keys import PLACES, Bindings, Press
+from sim.ui.outcome import ResultScreen
 from sim.ui.palette import DAY
 from sim.ui.preferences import Preferences
 from sim.ui.settings import BOUND, ROWS, SettingsScreen
@@ -139,3 +143,18 @@ def test_units_are_remembered_and_an_unknown_one_is_refused(tmp_path):
     file.write_text("units: cubits\n", encoding="utf-8")
     with pytest.raises(ScenarioError, match="units"):
         preferences.read(file)
+
+
+def test_list_and_result_name_the_keys_as_they_are_bound(tmp_path, monkeypatch):
+    """A key of one's own is the one that works there, so it is the one the rail shows."""
+    monkeypatch.setattr(window_module, "Syllabus", lambda _language: [load_lesson("lantern-pool")])
+    own = Preferences(keys={"pause": "kp_0", "page": "kp_1", "back_30": "kp_2", "settings": "kp_3"})
+    window = App(tmp_path / "run", size=(1024, 768), chosen=own)
+    run = sailed.run()
+    marked = SimpleNamespace(run=run, folder=tmp_path)
+    shown = ResultScreen(marked, "", DAY, window.words, window.bindings)
+    listed = [text for panel in window.chooser.panels((1366, 768)) for text in texts(panel.items)]
+    window.window.destroy()
+
+    assert {"KP_0", "KP_3"} <= set(listed)
+    assert [key for key, _ in shown.captions()] == ["Enter", "F5", "KP_2", "KP_0", "KP_1"]
