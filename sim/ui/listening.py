@@ -22,6 +22,7 @@ Screen = Chooser | PlanScreen | SailScreen | RatingScreen | NightScreen | Result
 class Listening:
     """The part of the window that hears."""
 
+    window: pygame.Window
     screen: Screen
     inputs: Inputs
     company: Company
@@ -46,6 +47,8 @@ class Listening:
                     self.screen.pad.write(event.text)
             elif isinstance(self.screen, SailScreen):
                 self.inputs.take(event, self.screen)
+            elif isinstance(self.screen, PlanScreen) and event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
+                self.screen.click(event.pos, self.window.get_surface().get_size())
             else:
                 press = self.inputs.pressed(event)
                 if press is not None:

@@ -101,7 +101,7 @@ class PlanScreen:
             self.leaving = True
 
     def click(self, px: Point, size: tuple[int, int]) -> None:
-        """The mouse is pressed: on the chart it sets the spot, on the sheet it chooses a row."""
+        """The mouse is pressed: on the chart it sets the spot."""
         left, top, wide, tall = scene_planning.chart_rect(lay_out(size, False))
         if left <= px[0] < left + wide and top <= px[1] < top + tall:
             self.plan.spot_m = self.camera(size).place(px)

@@ -203,3 +203,20 @@ def test_a_remark_is_typed_where_letters_are_keys_too(app, tmp_path):
     assert [one.text for one in screen.pad.kept] == ["n o"]
     assert not screen.playing
     assert app.palette is colours
+
+
+def test_the_spot_is_set_with_the_mouse(app):
+    """A click on the chart of the plan, as it comes from the window."""
+    keys = Posted()
+    keys.tap("Return")
+    app.frame(FRAME_S)
+    app.frame(FRAME_S)
+    screen = app.screen
+    assert isinstance(screen, PlanScreen)
+    size = app.window.get_surface().get_size()
+    place = screen.plan.spot_m[0] + 20.0, screen.plan.spot_m[1] - 15.0
+    px = tuple(round(one) for one in screen.camera(size).px(place))
+    pygame.event.post(pygame.event.Event(pygame.MOUSEBUTTONDOWN, pos=px, button=1))
+    app.frame(FRAME_S)
+
+    assert screen.plan.spot_m == pytest.approx(place, abs=2.0)
