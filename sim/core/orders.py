@@ -191,7 +191,8 @@ def _abort(world: World, c: cmd.Abort) -> Answer:
 
 def _leave(world: World, c: cmd.Leave) -> Answer:
     s = world.state
-    if any(line[lay.L_COUNT] > 0.0 for line in s.lines):
+    anchors = zip(s.lines, world.params.rodes, strict=True)
+    if any(line[lay.L_COUNT] > 0.0 for line, tackle in anchors if tackle.role != "shore"):  # a line is cast off
         return _no(world, "leave", "anchor_out")
     s.clock[st.K_LEFT] = 1
     if s.clock[st.K_SECURED]:

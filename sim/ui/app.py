@@ -303,8 +303,9 @@ class App(Listening):
         self._put_to_sea(session)
 
     def _near(self, shown: ResultScreen) -> None:
-        """Begin the same lesson and day again near the drop, by the same way there."""
+        """Begin the same lesson and day again near the drop, by the same way there, whoever sailed it."""
         assert shown.near_tick is not None
+        self.chooser.showing = False
         lesson = self.chooser.lesson
         self._wait(self.words("ui.result.taking_up"), lesson.title)
         session = self._session(lesson, self.chooser.seed)

@@ -19,7 +19,7 @@ NOT_WATCHED = (  # what is not for whoever only watches
     Press.ENTER, Press.ABORT, Press.PLAN, Press.WATCH, Press.BACK_30, Press.TWO, Press.NEXT, Press.BEFORE,
     *scene_instruments.OPENS,
 )  # fmt: skip
-OUT = {"secure": "gone"}  # and when the stay is over
+OUT = {"secure": "gone", "quit": "end"}  # and when the stay is over
 BY_NIGHT = {"secure": "settled", "quit": "bed"}  # what is asked instead while the helm is taken in the night
 UNHELD = {"secure": "adrift", "quit": "adrift"}  # and with no anchor down, when no watch can be kept
 PANS = {

@@ -114,6 +114,17 @@ def test_where_a_line_is_fast_ashore_nothing_moves(watch):
     assert np.linalg.norm(world.state.nodes[1, 0, :3] - made) < 0.001
 
 
+def test_a_line_ashore_is_cast_off_by_whoever_leaves():
+    """With no anchor out she may go; what holds her to the shore is let go from aboard."""
+    world = worlds.world(rodes=(worlds.rode(), shore_line()), bay=bay_with_a_post(-40.0))
+    run(world, 0.1, cmd.LineToShore(mark=1))
+    world.state.acts[0, 1] = world.state.tick
+    run(world, 1.0)
+    assert world.state.lines[1, lay.L_COUNT] > 0.0
+
+    assert [e.reason for e in run(world, 0.1, cmd.Leave(reason="room")) if isinstance(e, ev.Left)] == ["room"]
+
+
 def test_a_line_that_does_not_reach_is_declined():
     world = worlds.world(rodes=(worlds.rode(), shore_line(20.0)), bay=bay_with_a_post(-40.0))
 

@@ -163,6 +163,9 @@ def test_when_the_stay_is_over_the_helm_is_taken_to_weigh_and_go(app, tmp_path, 
     let_pass(session, 0.1)
     app.frame(FRAME_S)
     assert app.screen is screen, "with the anchor down nobody is gone"
+    screen.press(Press.ESCAPE)
+    assert screen.asking == "end"
+    screen.press(Press.ESCAPE)
     line = session.exercise.world.state.lines[0]
     for order in (cmd.Snubber(on=False), cmd.Stopper(on=False), cmd.Windlass(motion=-1)):
         session.hands.order(order)

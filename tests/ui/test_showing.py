@@ -72,6 +72,21 @@ def test_he_sails_says_why_and_it_is_marked_with_its_night(app, tmp_path):
     assert replay.verify(kept, Exercise(load_lesson("lantern-pool"), 1, timeline=False)).agrees
 
 
+def test_from_his_approach_the_helm_can_be_taken_near_the_drop(app):
+    """F7 from the result of what was watched: the same way there, and then it is the person's own."""
+    screen = watched(app)
+    let_pass(screen.session, 3600.0)
+    for _ in range(3000):
+        if isinstance(app.screen, ResultScreen):
+            break
+        app.frame(FRAME_S)
+    app.screen.press(Press.BACK_30)
+    app.frame(FRAME_S)
+    assert isinstance(app.screen, SailScreen)
+    assert not app.screen.session.shown
+    assert app.screen.session.exercise.t_s > 60.0
+
+
 def test_what_he_said_last_stands_on_the_screen(app, words):
     """With its time, in place of the person's own keys."""
     screen = watched(app)
