@@ -184,13 +184,7 @@ class Demonstrator(Departing, SternTo):
 
     def _by_eye(self) -> list[Other]:
         """Return the boats close aboard by eye, ranged or not: the eye is poor, but it does not run into anybody."""
-        r = self.see.readings
-        near = [o for o in self.see.others if o.judged_m < CLOSE_LOA * o.loa_m]
-        places = [to_world(o.judged_m, 0.0, o.bearing_rad) for o in near]
-        return [
-            Other(r.north_m + dn, r.east_m + de, o.heading_rad, o.loa_m, 0.0, o.rode_kind)
-            for o, (dn, de) in zip(near, places, strict=True)
-        ]
+        return [self.judged(o) for o in self.see.others if o.judged_m < CLOSE_LOA * o.loa_m]
 
     def _ask_about(self, number: int) -> Generator[list[Command], None, Other]:
         sighted = next(o for o in self.see.others if o.number == number)

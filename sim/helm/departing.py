@@ -44,20 +44,14 @@ class Departing(Lifting):
 
     def _by_the_eye(self) -> tuple[Other, ...]:
         """Return the boats as they lie now, judged by eye, with what they said in the evening of their rodes."""
-        r = self.see.readings
         told = {(round(o.loa_m, 1), o.rode_kind): o.rode_m for o in self.others}
-        places = [to_world(o.judged_m, 0.0, o.bearing_rad) for o in self.see.others]
-        return tuple(
-            Other(
-                r.north_m + dn,
-                r.east_m + de,
-                o.heading_rad,
-                o.loa_m,
-                told.get((round(o.loa_m, 1), o.rode_kind), 0.0),
-                o.rode_kind,
-            )
-            for o, (dn, de) in zip(self.see.others, places, strict=True)
-        )
+        return tuple(self.judged(o, told.get((round(o.loa_m, 1), o.rode_kind), 0.0)) for o in self.see.others)
+
+    def judged(self, other: Sighted, rode_m: float = 0.0) -> Other:
+        """Return a boat where the eye puts her, with so much rode."""
+        r = self.see.readings
+        dn, de = to_world(other.judged_m, 0.0, other.bearing_rad)
+        return Other(r.north_m + dn, r.east_m + de, other.heading_rad, other.loa_m, rode_m, other.rode_kind)
 
     def _ask_to_hold_off(self) -> Steps:
         """Ask whoever lies over the anchor to hold aside while she weighs, and wait until that is so."""

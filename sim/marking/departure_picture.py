@@ -65,13 +65,6 @@ def _view(out: Run) -> View:
     return View(0.5 * (left + right - wide), 0.5 * (top + bottom + tall), scale, tall * scale)
 
 
-def _hull(run: Run, view: View, t_s: float, last: bool) -> str:
-    i = run.track.index(t_s)
-    north, east, heading = (float(run.track[name][i]) for name in ("north_m", "east_m", "heading_rad"))
-    shape = plan_picture.outline(run.params.boat.outline_m, north, east, heading, view)
-    return svg.area([shape], svg.HOT if last else svg.PANEL, svg.PANEL if last else svg.HOT, 1.5)
-
-
 def _others(out: Run, view: View, t_s: float) -> list[str]:
     """Return the other boats as they lay at a time, with their names."""
     parts = []
@@ -112,13 +105,9 @@ def draw_plan(run: Run, out: Run, shown: list[Moment], say: Say) -> str:
     if len(chain):
         parts.append(svg.circle(*view.at(*chain[0, :2]), 4.5, fill=svg.HOT, stroke=svg.PANEL, stroke_width=1.6))
     parts.append(svg.cased(view.xy(track["north_m"][::5], track["east_m"][::5]), svg.HOT, 1.3, "7 3"))
-    parts += [_hull(out, view, q.t_s, q is shown[-1]) for q in shown]
+    parts += plan_picture.hulls(out, view, shown)
     parts += _crossing(run, view)
-    taken = [track.index(q.t_s) for q in shown]
-    places = [view.at(float(track["north_m"][i]), float(track["east_m"][i])) for i in taken]
-    spots = plan_picture.apart(places)
-    parts += [svg.line([place, spot], svg.INK, 0.8) for place, spot in zip(places, spots, strict=True)]
-    parts += [svg.numbered(x, y, q.number) for (x, y), q in zip(spots, shown, strict=True)]
+    parts += plan_picture.numbers(out, view, shown)
     wind_n, wind_e = (float(track[f"wind_{axis}_mps"].mean()) for axis in "ne")
     parts += bay_picture.rose(view, wind_n, wind_e, say("page.plan.wind", {}))
     return svg.picture(WIDTH, view.height, parts, say("page.departure.plan", {}), "departure-plan")

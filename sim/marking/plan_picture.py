@@ -106,20 +106,32 @@ def _own(run: Run, view: View, moments: list[Moment]) -> list[str]:
     if swing is not None:
         x, y = view.at(swing[0], swing[1])
         parts.append(svg.circle(x, y, swing[2] * view.scale, stroke=svg.HOT, stroke_width=1.4, stroke_dasharray="9 6"))
+    parts += hulls(run, view, moments)
+    if swing is not None:
+        parts += _tackle(run, view)
+    return parts + numbers(run, view, moments)
+
+
+def hulls(run: Run, view: View, moments: list[Moment]) -> list[str]:
+    """Return her outline at each of the moments, the last one filled."""
+    track, parts = run.track, []
     for k, moment in enumerate(moments):
         i = track.index(moment.t_s)
         last = k == len(moments) - 1
         north, east, heading = (float(track[name][i]) for name in ("north_m", "east_m", "heading_rad"))
         shape = outline(run.params.boat.outline_m, north, east, heading, view)
         parts.append(svg.area([shape], svg.HOT if last else svg.PANEL, svg.PANEL if last else svg.HOT, 1.5))
-    if swing is not None:
-        parts += _tackle(run, view)
+    return parts
+
+
+def numbers(run: Run, view: View, moments: list[Moment]) -> list[str]:
+    """Return the numbers of the moments beside her track, each with a line to where she was."""
+    track = run.track
     taken = [track.index(q.t_s) for q in moments]
     places = [view.at(float(track["north_m"][i]), float(track["east_m"][i])) for i in taken]
-    spots = apart(places)
-    parts += [svg.line([place, spot], svg.INK, 0.8) for place, spot in zip(places, spots, strict=True)]
-    parts += [svg.numbered(x, y, q.number) for (x, y), q in zip(spots, moments, strict=True)]
-    return parts
+    spots = _apart(places)
+    parts = [svg.line([place, spot], svg.INK, 0.8) for place, spot in zip(places, spots, strict=True)]
+    return parts + [svg.numbered(x, y, q.number) for (x, y), q in zip(spots, moments, strict=True)]
 
 
 def _tackle(run: Run, view: View) -> list[str]:
@@ -135,7 +147,7 @@ def _tackle(run: Run, view: View) -> list[str]:
     return [*parts, svg.circle(x, y, 4.5, fill=svg.HOT, stroke=svg.PANEL, stroke_width=1.6)]
 
 
-def apart(places: list[tuple[float, float]]) -> list[tuple[float, float]]:
+def _apart(places: list[tuple[float, float]]) -> list[tuple[float, float]]:
     """Return places for the numbers: above the hull, and clear of each other."""
     out: list[tuple[float, float]] = []
     for x, y in places:

@@ -101,12 +101,12 @@ def remake(recording: Recording, exercise: Exercise) -> Night | None:
     last = recording.hashes[-1][0] if recording.hashes else 0
     recorder: NightRecorder | None = None
     while exercise.tick < last:
-        tick, over = exercise.tick, exercise.over
+        tick, over, departing = exercise.tick, exercise.over, exercise.departing
         commands = orders.get(tick, [])
         happened = exercise.step(commands)
         if recorder is None and nights.begins(over, exercise.world, commands):
             recorder = NightRecorder(exercise.world, exercise.stay_tick / TICK_HZ)
-        if exercise.lesson.brief.departure_s is not None and tick >= exercise.stay_tick:
+        if departing:
             break
         if recorder is not None:
             recorder.step(tick, commands, happened)
