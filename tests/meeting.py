@@ -8,6 +8,7 @@ import numpy as np
 from sim.base.frames import to_body, to_world
 from sim.base.units import DT_S
 from sim.core import contact
+from sim.core.near import find_near
 from sim.core.world import World
 from sim.model import layout as lay
 from sim.model.boat import kinetic_energy_j
@@ -17,7 +18,7 @@ from sim.model.hull import added_mass_factor
 def momentum(w: World, headings: np.ndarray) -> np.ndarray:
     """Return all momentum of hulls and moved water, north and east [N s], in axes at the given headings."""
     total = np.zeros(2)
-    for row, hull, heading in zip(w.state.boats, w.packed.hulls, headings, strict=True):
+    for row, hull, heading in zip(w.state.boats, w.constants.hulls, headings, strict=True):
         along = (hull[lay.H_MASS] + hull[lay.H_A11]) * row[lay.B_SURGE]
         shallow = added_mass_factor(row[lay.B_DEPTH], hull)
         across = (hull[lay.H_MASS] + shallow * hull[lay.H_A22]) * row[lay.B_SWAY]
@@ -28,7 +29,7 @@ def momentum(w: World, headings: np.ndarray) -> np.ndarray:
 
 def energy_j(w: World) -> float:
     """Return the energy of motion of all boats [J]."""
-    return sum(kinetic_energy_j(row, hull) for row, hull in zip(w.state.boats, w.packed.hulls, strict=True))
+    return sum(kinetic_energy_j(row, hull) for row, hull in zip(w.state.boats, w.constants.hulls, strict=True))
 
 
 def coast(w: World) -> None:
@@ -44,7 +45,7 @@ def coast(w: World) -> None:
 def meet(w: World) -> list[contact.Contact]:
     """Let hulls that touch push each other."""
     near = np.zeros(len(w.state.boats), np.int64)
-    contact.find_near(w.state.boats, w.packed.hulls, w.packed.shore, near)
+    find_near(w.state.boats, w.constants.hulls, w.constants.shore, near, True)
     return contact.resolve(w, near, DT_S)
 
 
@@ -52,7 +53,7 @@ def corners(w: World, i: int) -> np.ndarray:
     """Return a boat's outline in the world, ``[k, 2]``."""
     row = w.state.boats[i]
     place = row[lay.B_NORTH], row[lay.B_EAST]
-    return np.array([np.add(place, to_world(f, s, row[lay.B_HEADING])) for f, s in w.packed.outlines[i]])
+    return np.array([np.add(place, to_world(f, s, row[lay.B_HEADING])) for f, s in w.constants.outlines[i]])
 
 
 def overlap_m(a: np.ndarray, b: np.ndarray) -> float:

@@ -11,6 +11,7 @@ from scipy.optimize import brentq
 from sim.model import layout as lay
 from sim.model.chain import PASSES, step_chain
 from sim.model.chain_forces import ADDED_MASS, BED_N_PER_M2, WORK_COLS
+from sim.model.groups import End, Ground, Scratch, Sea, Step
 from sim.model.params import Rode
 
 NO_LEGS, NO_SNAGS = np.zeros((0, 3)), np.zeros((0, lay.SNAG_COLS))
@@ -28,10 +29,9 @@ class Rig:
         self.rode, self.friction, self.hold_n = rode, friction, hold_n
         self.height_m, self.dt_s, self.passes = height_m, 1.0 / 60.0, PASSES
         self.weight_n = 170.0
-        self.raster = np.array([-500.0, -500.0, 500.0])
-        self.depth = np.zeros((3, 3))
-        self.ground = np.zeros((3, 3), np.int64)
+        raster, depth, bottom = np.array([-500.0, -500.0, 500.0]), np.zeros((3, 3)), np.zeros((3, 3), np.int64)
         self.bottoms = np.full((1, lay.BOTTOM_COLS), friction)
+        self.ground = Ground(raster, depth, bottom, self.bottoms, NO_SNAGS, np.zeros((64, 64)))
         self.work = np.zeros((lay.NODE_CAP, WORK_COLS))
         self.nodes = np.zeros((lay.NODE_CAP, lay.NODE_COLS))
         self.line = np.zeros(lay.LINE_COLS)
@@ -48,10 +48,10 @@ class Rig:
 
     def step(self) -> None:
         """Let one step pass with the roller where it is."""
+        end = End(ANCHOR_KG, self.weight_n, 0.0, float(self.hold_n), 0.0 if self.hold_n < FIXED_N else FIXED_N)
         step_chain(
-            self.nodes, self.line, self.rode.line, self.roller, NO_LEGS, ANCHOR_KG, self.weight_n, 0.0,
-            self.hold_n, 0.0 if self.hold_n < FIXED_N else FIXED_N, self.height_m, 0.0, 0.0,
-            self.raster, self.depth, self.ground, self.bottoms, NO_SNAGS, self.passes, self.dt_s, self.work,
+            self.nodes, self.line, self.rode.line, end, Sea(float(self.height_m), 0.0, 0.0), self.ground,
+            Step(self.dt_s, self.passes), Scratch(self.roller, NO_LEGS, self.work),
         )  # fmt: skip
 
     @property

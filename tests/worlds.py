@@ -11,6 +11,7 @@ from sim.core import world as wd
 from sim.core.commands import Command
 from sim.core.events import Event
 from sim.core.step import advance
+from sim.core.tick import log_step
 from sim.core.world import World
 from sim.model import engine, hull, rudder, wind
 from sim.model import layout as lay
@@ -144,7 +145,10 @@ def params(**changes: object) -> WorldParams:
         neighbours=(),
         start=Start(0.0, 0.0, 0.0, 0.0),
     )
-    return replace(base, **changes)  # type: ignore[arg-type]
+    made: WorldParams = replace(base, **changes)  # type: ignore[arg-type]
+    for held in made.rodes:
+        held.line[lay.LP_BRIDLE_Y] = made.boat.particulars.bridle_half_m
+    return made
 
 
 def world(**changes: object) -> World:
@@ -168,6 +172,13 @@ def run(w: World, for_s: float, *orders: Command) -> list[Event]:
     for _ in range(round(for_s * TICK_HZ) - 1):
         happened += advance(w, ())
     return happened
+
+
+def log_now(w: World) -> None:
+    """Let the log of a world that a test has changed by hand say what there is now, in one row."""
+    s = w.state
+    log_step(s.boats[0], s.lines[0], s.anchors[0], s.shafts, w.log.rows[0])
+    w.log.count, w.log.every_ticks = 1, 1
 
 
 def let_go(w: World, out_m: float, lever: float = -0.1) -> list[Event]:

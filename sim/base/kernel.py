@@ -17,7 +17,7 @@ import shutil
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
-from typing import ParamSpec, TypeVar
+from typing import Any, ParamSpec, TypeVar
 
 import numpy as np
 import platformdirs
@@ -26,16 +26,16 @@ P = ParamSpec("P")
 R = TypeVar("R")
 
 _SOURCES = Path(__file__).resolve().parent.parent
-_KERNEL_ROOMS = ("base", "model", "core")
+_KERNEL_ROOMS = ("base", "model", "core", "helm")
 _DONE = "compiled.txt"
 
 
 def source_hash(root: Path = _SOURCES) -> str:
-    """Return a short hash of every source file that may hold a kernel below ``root``."""
+    """Return a short hash of every source file below ``root`` that may hold a kernel, or a constant that one uses."""
     digest = hashlib.blake2b(digest_size=8)
     for room in _KERNEL_ROOMS:
-        for path in sorted((root / room).glob("*.py")):
-            digest.update(path.name.encode())
+        for path in sorted((root / room).rglob("*.py")):
+            digest.update(path.relative_to(root).as_posix().encode())
             digest.update(path.read_bytes())
     return digest.hexdigest()
 
@@ -75,15 +75,23 @@ except ImportError:
 
 KERNEL_MODE = "compiled" if COMPILED else "uncompiled"
 CACHE_FOLDER = _find_cache() if COMPILED else None
+if COMPILED:
+    # The laws are scalar from end to end: looking for vectors in them takes time to compile and finds none.
+    for name in ("LOOP_VECTORIZE", "SLP_VECTORIZE"):
+        setattr(numba.core.config, name, 0)
 if CACHE_FOLDER is not None:
     setattr(numba.core.config, "CACHE_DIR", str(CACHE_FOLDER))  # noqa: B010 - made at run time
 
 
 def kernel(law: Callable[P, R]) -> Callable[P, R]:
-    """Return ``law`` compiled where that is possible, with its types kept for the type checker."""
+    """Return ``law`` compiled where that is possible, with its types kept for the type checker.
+
+    Compiled, a division by zero is infinite or not a number, as in numpy; ``core.bounds`` stops what comes of it.
+    """
     if not COMPILED:
         return law
-    compiled: Callable[P, R] = numba.njit(cache=CACHE_FOLDER is not None)(law)
+    options: dict[str, Any] = {"error_model": "numpy", "no_cfunc_wrapper": True, "cache": CACHE_FOLDER is not None}
+    compiled: Callable[P, R] = numba.njit(**options)(law)
     return compiled
 
 

@@ -6,15 +6,16 @@ it: it comes off again only by hand, or when she weighs. The chain lifts its wei
 
 import math
 
-import numpy as np
-
-from sim.base.arrays import FloatArray
-from sim.base.frames import to_world
-from sim.core import acts, holding_off
-from sim.core import events as ev
+from sim.base.arrays import FloatArray, IntArray
+from sim.base.frames import cross, to_world
+from sim.base.kernel import kernel
+from sim.core import holding_off
+from sim.core.detect import LAID_OVER, SEEN_ACROSS
+from sim.core.groups import Others, Rodes
 from sim.core.state import M_DOWN
-from sim.core.world import World, tide_m
+from sim.core.world import World
 from sim.model import layout as lay
+from sim.model.chain_forces import mesh_m
 from sim.model.rode import crossing
 
 AHEAD_M = 7.0  # she who lays over lets go so far beyond the own anchor, in line with the chain (judgement)
@@ -42,77 +43,110 @@ def berth_over(world: World, rode: FloatArray, comes_from: tuple[float, float]) 
     return True
 
 
-def look(world: World) -> list[ev.Event]:
-    """Return what has come of other rodes across the own chain, ten times a second, and note what lies on it."""
-    s = world.state
-    if not s.fleet[:, lay.Q_LET_GO].any():
-        return []
-    chain: FloatArray = s.lines[0]
-    out: list[ev.Event] = []
-    if len(s.lines) == 1:
-        chain[lay.L_CROSSED] = -1.0
-    out_still = chain[lay.L_COUNT] > 2.0
-    down = out_still and s.anchors[0, lay.A_ATTITUDE] > lay.HANGING
-    for i in range(1, len(s.boats)):
-        hers = s.fleet[i]
-        if hers[lay.Q_STATE] == lay.HOLDING_OFF and holding_off.is_clear(world, i):
-            hers[lay.Q_STATE] = lay.LIES
-        lying = hers[lay.Q_LET_GO] > 0.0 and hers[lay.Q_STATE] in (lay.LIES, lay.FALLING_BACK, lay.HOLDING_OFF)
-        if not (lying and out_still):
-            hers[lay.Q_ACROSS] = lay.NOT_ACROSS
-        elif hers[lay.Q_ADRIFT] == 0.0 and (down or hers[lay.Q_ACROSS] != lay.NOT_ACROSS):
-            out += _look_at(world, i)  # off the bottom it still hangs over what is out
-    return out
+@kernel
+def cross_own(rodes: Rodes) -> None:
+    """Note where one of the boat's own rodes lies across another: the one that went down later lies on top."""
+    nodes, lines, _anchors, params, memory = rodes
+    count = lines.shape[0]
+    for k in range(count):
+        lines[k, lay.L_CROSSED] = -1.0
+    for under in range(count):
+        for over in range(count):
+            both_down = lines[under, lay.L_COUNT] > 1.0 and lines[over, lay.L_COUNT] > 1.0
+            if not both_down or memory[under, M_DOWN] >= memory[over, M_DOWN]:
+                continue
+            node = crossing(nodes[under], int(lines[under, lay.L_COUNT]), nodes[over], int(lines[over, lay.L_COUNT]))
+            if node >= 0:
+                lines[under, lay.L_CROSSED] = node
+                lines[under, lay.L_CROSS_WEIGHT] = params[over, lay.LP_WEIGHT]
 
 
-def _look_at(world: World, target: int) -> list[ev.Event]:
-    s = world.state
-    hers, chain, nodes = s.fleet[target], s.lines[0], s.nodes[0]
-    segment_m = float(chain[lay.L_MESH]) or float(world.params.rodes[0].line[lay.LP_SEGMENT])
-    if hers[lay.Q_ACROSS] == lay.NOT_ACROSS and hers[lay.Q_LET_GO] > s.memory[0, M_DOWN]:
-        node = _node_under(nodes, int(chain[lay.L_COUNT]), _line(world, target))
-        if node < 1 or nodes[node, lay.N_Z] > tide_m(world) - SEEN_M:
-            return []
-        hers[lay.Q_ACROSS], hers[lay.Q_ACROSS_M] = lay.LIES_ACROSS, node * segment_m
-        north, east = round(float(nodes[node, lay.N_NORTH]), 1), round(float(nodes[node, lay.N_EAST]), 1)
-        return [ev.RodeLaidOver(tick=s.tick, target=target, north_m=north, east_m=east)]
-    if hers[lay.Q_ACROSS] not in (lay.LIES_ACROSS, lay.SEEN_ACROSS):
-        return []
-    node = max(round(hers[lay.Q_ACROSS_M] / segment_m), 1)
-    chain[lay.L_CROSSED], chain[lay.L_CROSS_WEIGHT] = node, hers[lay.Q_WEIGHT]
-    near = node >= int(chain[lay.L_COUNT]) - 2 or nodes[node, lay.N_Z] > tide_m(world) - SEEN_M
+@kernel
+def node_under(nodes: FloatArray, count: int, anchor_n: float, anchor_e: float, bow_n: float, bow_e: float) -> int:
+    """Return the node over which another rode lies, -1 for none: where they cross, or else where they come that close.
+
+    Seen from above hers is a straight line from anchor to bow, but on the ground it lies in bights as she fell back.
+    """
+    for i in range(count - 1):
+        north, east = nodes[i, lay.N_NORTH], nodes[i, lay.N_EAST]
+        if cross(north, east, nodes[i + 1, lay.N_NORTH], nodes[i + 1, lay.N_EAST], anchor_n, anchor_e, bow_n, bow_e):
+            return i if i > 0 else 1
+    along_n = bow_n - anchor_n
+    along_e = bow_e - anchor_e
+    square = max(along_n * along_n + along_e * along_e, 1e-6)
+    least = BIGHTS_M
+    nearest = -1
+    for i in range(1, count):
+        dn = nodes[i, lay.N_NORTH] - anchor_n
+        de = nodes[i, lay.N_EAST] - anchor_e
+        share = min(max((dn * along_n + de * along_e) / square, 0.0), 1.0)
+        away = math.hypot(dn - share * along_n, de - share * along_e)
+        if away < least:
+            least = away
+            nearest = i
+    return nearest
+
+
+@kernel
+def lie_across(boat: FloatArray, hull: FloatArray, hers: FloatArray, rodes: Rodes, surface_m: float) -> int:
+    """Let another boat's rode come to lie on the own chain, or show at the surface, in place; return what it did.
+
+    Where it shows the windlass stops.
+    """
+    chain = rodes.lines[0]
+    nodes = rodes.nodes[0]
+    count = int(chain[lay.L_COUNT])
+    apart_m = mesh_m(chain, rodes.params[0])
+    if hers[lay.Q_ACROSS] == lay.NOT_ACROSS and hers[lay.Q_LET_GO] > rodes.memory[0, M_DOWN]:
+        n, e = to_world(hull[lay.H_ROLLER_X], 0.0, boat[lay.B_HEADING])
+        node = node_under(
+            nodes, count, hers[lay.Q_ANCHOR_N], hers[lay.Q_ANCHOR_E], boat[lay.B_NORTH] + n, boat[lay.B_EAST] + e
+        )
+        if node < 1 or nodes[node, lay.N_Z] > surface_m - SEEN_M:
+            return 0
+        hers[lay.Q_ACROSS] = lay.LIES_ACROSS
+        hers[lay.Q_ACROSS_M] = node * apart_m
+        return LAID_OVER
+    if hers[lay.Q_ACROSS] != lay.LIES_ACROSS and hers[lay.Q_ACROSS] != lay.SEEN_ACROSS:
+        return 0
+    node = max(round(hers[lay.Q_ACROSS_M] / apart_m), 1)
+    chain[lay.L_CROSSED] = node
+    chain[lay.L_CROSS_WEIGHT] = hers[lay.Q_WEIGHT]
+    near = node >= count - 2 or nodes[node, lay.N_Z] > surface_m - SEEN_M
     if hers[lay.Q_ACROSS] == lay.LIES_ACROSS and near:
         hers[lay.Q_ACROSS] = lay.SEEN_ACROSS
         chain[lay.L_MOTION] = 0.0
-        acts.begin(world, acts.SLIP, target)
-        return [ev.RodeSeenAcross(tick=s.tick, target=target)]
-    return []
+        return SEEN_ACROSS
+    return 0
 
 
-def _node_under(nodes: FloatArray, count: int, line: FloatArray) -> int:
-    """Return the node over which another rode lies, -1 for none: where they cross, or else where they come that close.
+@kernel
+def look_across(others: Others, rodes: Rodes, surface_m: float, seen: IntArray) -> bool:
+    """Follow other rodes across the own chain, and boats that hold off for her, in place; return whether any changed.
 
-    Seen from above hers is a straight line, but on the ground it lies in bights as she fell back and yawed.
+    ``surface_m`` is the height of tide, ``seen`` is ``int64[boats]`` of bits.
     """
-    node = crossing(nodes, count, line, 2)
-    if node >= 1:
-        return node
-    along = line[1, :2] - line[0, :2]
-    from_hers = nodes[:count, :2] - line[0, :2]
-    share = np.clip((from_hers @ along) / max(float(along @ along), 1e-6), 0.0, 1.0)
-    away = np.hypot(*(from_hers - share[:, None] * along).T)
-    nearest = int(np.argmin(away[1:])) + 1
-    return nearest if away[nearest] < BIGHTS_M else -1
-
-
-def _line(world: World, target: int) -> FloatArray:
-    """Return ``float64[2, NODE_COLS]``: her rode seen from above, anchor and bow."""
-    boat, hers = world.state.boats[target], world.state.fleet[target]
-    bow_n, bow_e = to_world(float(world.packed.hulls[target, lay.H_ROLLER_X]), 0.0, float(boat[lay.B_HEADING]))
-    ends = np.zeros((2, lay.NODE_COLS))
-    ends[0, :2] = hers[lay.Q_ANCHOR_N], hers[lay.Q_ANCHOR_E]
-    ends[1, :2] = boat[lay.B_NORTH] + bow_n, boat[lay.B_EAST] + bow_e
-    return ends
+    boats, hulls, fleet = others
+    chain = rodes.lines[0]
+    out_still = chain[lay.L_COUNT] > 2.0
+    down = out_still and rodes.anchors[0, lay.A_ATTITUDE] > lay.HANGING
+    any_has = False
+    for i in range(1, boats.shape[0]):
+        hers = fleet[i]
+        if hers[lay.Q_LET_GO] == 0.0:
+            continue
+        if hers[lay.Q_STATE] == lay.HOLDING_OFF and holding_off.is_clear(boats[0], chain, hers):
+            hers[lay.Q_STATE] = lay.LIES
+        state = hers[lay.Q_STATE]
+        lying = state in (lay.LIES, lay.FALLING_BACK, lay.HOLDING_OFF)
+        if not (lying and out_still):
+            hers[lay.Q_ACROSS] = lay.NOT_ACROSS
+        elif hers[lay.Q_ADRIFT] == 0.0 and (down or hers[lay.Q_ACROSS] != lay.NOT_ACROSS):
+            # Off the bottom it still hangs over what is out.
+            did = lie_across(boats[i], hulls[i], hers, rodes, surface_m)
+            seen[i] |= did
+            any_has = any_has or did > 0
+    return any_has
 
 
 def is_hindered(world: World) -> bool:

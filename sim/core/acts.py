@@ -5,8 +5,8 @@ import math
 import numpy as np
 
 from sim.base.units import ticks
+from sim.core import detect, holding_off
 from sim.core import events as ev
-from sim.core import holding_off
 from sim.core import state as st
 from sim.core.ranging import by_laser, by_mast, draw
 from sim.core.world import World, tide_m
@@ -37,11 +37,11 @@ def _takes_s(world: World, kind: int, target: int) -> float:
     """Return how long an act takes: a line ashore less where it can be thrown from the fairlead."""
     if kind != ASHORE:
         return TAKES_S[kind]
-    p, k = world.params, world.packed
+    p, scratch = world.params, world.scratch
     line = next(r.line for r in p.rodes if r.role == "shore")
-    fairleads(world.state.boats[0], k.hulls[0], line, tide_m(world), k.roller, k.no_legs)
+    fairleads(world.state.boats[0], line, tide_m(world), scratch.roller, scratch.no_legs)
     mark = p.bay.marks[target - 1]
-    away = math.hypot(mark.north_m - float(k.roller[0]), mark.east_m - float(k.roller[1]))
+    away = math.hypot(mark.north_m - float(scratch.roller[0]), mark.east_m - float(scratch.roller[1]))
     return THROWN_S if away <= THROWN_M else TAKES_S[kind]
 
 
@@ -80,13 +80,13 @@ def _ashore(world: World, mark: int) -> ev.Event:
     p, s = world.params, world.state
     rode = [r.role for r in p.rodes].index("shore")
     at = p.bay.marks[mark - 1]
-    line, k = p.rodes[rode].line, world.packed
-    fairleads(s.boats[0], k.hulls[0], line, tide_m(world), k.roller, k.no_legs)
+    line, roller = p.rodes[rode].line, world.scratch.roller
+    fairleads(s.boats[0], line, tide_m(world), roller, world.scratch.no_legs)
     ground = -charted_depth_m(at.north_m, at.east_m, p.bay.raster, p.bay.depth_m)
     end = np.array([at.north_m, at.east_m, max(ground, tide_m(world)) + 1.0])
-    if 1.01 * float(np.linalg.norm(end - k.roller)) > float(line[lay.LP_CARRIED]):
+    if 1.01 * float(np.linalg.norm(end - roller)) > float(line[lay.LP_CARRIED]):
         return ev.Declined(tick=s.tick, what="line_to_shore", why="too_far")
-    lay_ashore(s.nodes[rode], s.lines[rode], line, s.anchors[rode], k.roller, end)
+    lay_ashore(s.nodes[rode], s.lines[rode], line, s.anchors[rode], roller, end)
     s.memory[rode, st.M_ATTITUDE] = lay.ASHORE
     return ev.LineAshore(tick=s.tick, rode=rode, mark=at.name, out_m=round(float(s.lines[rode, lay.L_OUT]), 1))
 
@@ -101,11 +101,19 @@ def _slip(world: World, target: int) -> ev.Event:
 _ANSWERS = {RANGE: by_laser, MAST: by_mast, SOUND: _sound, HAIL: _hail, DIVE: _dive, ASHORE: _ashore, SLIP: _slip}
 
 
-def finish(world: World) -> list[ev.Event]:
-    """Return the answers that are due in this tick."""
+def follow(world: World, bits: int) -> list[ev.Event]:
+    """Begin what the hands do of themselves after a step, and return the answers that are due in it.
+
+    A rode that shows across the chain is slipped. ``bits`` is what happened, as ``detect`` has it.
+    """
+    if bits & detect.OTHERS:
+        for target in np.flatnonzero(world.scratch.boats & detect.SEEN_ACROSS).tolist():
+            begin(world, SLIP, target)
+    return _finish(world) if bits & detect.ACT_DUE else []
+
+
+def _finish(world: World) -> list[ev.Event]:
     acts = world.state.acts
-    if not acts[:, 0].any():
-        return []
     done: list[ev.Event] = []
     for row in acts:
         if row[0] and row[1] <= world.state.tick:

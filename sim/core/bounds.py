@@ -1,9 +1,8 @@
 """Is it still a boat? What no longer can be stops the run and is named."""
 
 from sim.base.arrays import FloatArray
-from sim.base.errors import SimulationDiverged
 from sim.base.kernel import kernel
-from sim.core.world import World
+from sim.core.state import State
 from sim.model import layout as lay
 
 FASTEST_MPS = 30.0  # nothing here moves faster: beyond it the numbers have come apart
@@ -24,11 +23,8 @@ def first_bad(boats: FloatArray, nodes: FloatArray, lines: FloatArray) -> int:
     return -1
 
 
-def check(world: World) -> None:
-    """Raise SimulationDiverged where a number has stopped being physical; the state is left as it was found."""
-    s = world.state
-    where = first_bad(s.boats, s.nodes, s.lines)
+def name_of(where: int, state: State) -> tuple[str, float]:
+    """Return what ``first_bad`` found, by name, and a figure of it that tells how bad it is."""
     if where >= 1000:
-        raise SimulationDiverged(s.tick, f"rode {where - 1000}", float(s.lines[where - 1000, lay.L_TENSION]))
-    if where >= 0:
-        raise SimulationDiverged(s.tick, f"boat {where - 100}", float(s.boats[where - 100, lay.B_SURGE]))
+        return f"rode {where - 1000}", float(state.lines[where - 1000, lay.L_TENSION])
+    return f"boat {where - 100}", float(state.boats[where - 100, lay.B_SURGE])

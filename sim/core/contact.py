@@ -12,13 +12,12 @@ import numpy as np
 import pymunk
 
 from sim.base.arrays import FloatArray, IntArray
-from sim.base.frames import cross, to_body, to_world
-from sim.base.kernel import kernel
+from sim.base.frames import to_body, to_world
+from sim.core.near import MARGIN_M
 from sim.core.world import World
 from sim.model import layout as lay
 from sim.model.hull import added_mass_factor
 
-MARGIN_M = 0.5
 FRICTION, ELASTICITY = 0.3, 0.1
 ITERATIONS = 15
 SLOP_M = 0.01  # hulls may stand this deep in each other
@@ -36,86 +35,9 @@ class Contact:
     push_m: tuple[float, float]
 
 
-@kernel
-def point_gap(pn: float, pe: float, an: float, ae: float, bn: float, be: float) -> float:
-    """Return the distance from a point to the segment from a to b [m]."""
-    dn = bn - an
-    de = be - ae
-    along = ((pn - an) * dn + (pe - ae) * de) / max(dn * dn + de * de, 1e-12)
-    along = min(max(along, 0.0), 1.0)
-    return math.hypot(pn - an - along * dn, pe - ae - along * de)
-
-
-@kernel
-def segment_gap(an: float, ae: float, bn: float, be: float, cn: float, ce: float, dn: float, de: float) -> float:
-    """Return the distance between the segments a-b and c-d [m], 0 where they cross."""
-    if cross(an, ae, bn, be, cn, ce, dn, de):
-        return 0.0
-    near = min(point_gap(an, ae, cn, ce, dn, de), point_gap(bn, be, cn, ce, dn, de))
-    return min(near, point_gap(cn, ce, an, ae, bn, be), point_gap(dn, de, an, ae, bn, be))
-
-
-@kernel
-def keel_line(boat: FloatArray, hull: FloatArray) -> tuple[float, float, float, float]:
-    """Return (north, east) of stern and of stem."""
-    dn, de = to_world(0.5 * hull[lay.H_LOA], 0.0, boat[lay.B_HEADING])
-    north = boat[lay.B_NORTH]
-    east = boat[lay.B_EAST]
-    return north - dn, east - de, north + dn, east + de
-
-
-@kernel
-def find_near(boats: FloatArray, hulls: FloatArray, shore: FloatArray, near: IntArray) -> int:
-    """Mark boats (``near[i]`` 1: another boat, 2: the shore, 3: both) that could touch now; return how many.
-
-    Centre lines closer than the half beams and a margin: boats that lie side by side a few metres apart do not count.
-    """
-    count = boats.shape[0]
-    for i in range(count):
-        near[i] = 0
-    for i in range(count):
-        if boats[i, lay.B_AWAY] > 0.0:
-            continue
-        for j in range(i + 1, count):
-            if boats[j, lay.B_AWAY] > 0.0:
-                continue
-            dn = boats[i, lay.B_NORTH] - boats[j, lay.B_NORTH]
-            de = boats[i, lay.B_EAST] - boats[j, lay.B_EAST]
-            beams = 0.5 * (hulls[i, lay.H_BEAM] + hulls[j, lay.H_BEAM]) + MARGIN_M
-            reach = 0.5 * (hulls[i, lay.H_LOA] + hulls[j, lay.H_LOA]) + beams  # a twin hull has corners
-            if dn * dn + de * de < reach * reach:
-                an, ae, bn, be = keel_line(boats[i], hulls[i])
-                cn, ce, fn, fe = keel_line(boats[j], hulls[j])
-                if segment_gap(an, ae, bn, be, cn, ce, fn, fe) < beams:
-                    near[i] |= 1
-                    near[j] |= 1
-    for i in range(count):
-        if boats[i, lay.B_AWAY] > 0.0:
-            continue
-        an, ae, bn, be = keel_line(boats[i], hulls[i])
-        reach = 0.5 * hulls[i, lay.H_BEAM] + MARGIN_M
-        out = 0.5 * hulls[i, lay.H_LOA] + reach
-        for k in range(shore.shape[0]):
-            if (
-                abs(2.0 * boats[i, lay.B_NORTH] - shore[k, 0] - shore[k, 2])
-                > abs(shore[k, 0] - shore[k, 2]) + 2.0 * out
-            ):
-                continue
-            if abs(2.0 * boats[i, lay.B_EAST] - shore[k, 1] - shore[k, 3]) > abs(shore[k, 1] - shore[k, 3]) + 2.0 * out:
-                continue
-            if segment_gap(an, ae, bn, be, shore[k, 0], shore[k, 1], shore[k, 2], shore[k, 3]) < reach:
-                near[i] |= 2
-                break
-    found = 0
-    for i in range(count):
-        if near[i] > 0:
-            found += 1
-    return found
-
-
 def _body(world: World, i: int, dt_s: float) -> pymunk.Body:
     """Return boat ``i`` as pymunk sees her: where she was before this tick's move, with her new velocity."""
-    row, hull = world.state.boats[i], world.packed.hulls[i]
+    row, hull = world.state.boats[i], world.constants.hulls[i]
     mass = float(hull[lay.H_MASS] + 0.5 * (hull[lay.H_A11] + hull[lay.H_A22]))
     body = pymunk.Body(mass, float(hull[lay.H_M33]))
     heading = float(row[lay.B_HEADING])
@@ -151,12 +73,12 @@ def _push_m(arbiter: pymunk.Arbiter, first: bool) -> tuple[float, float]:
 
 def _shore_at(world: World, near: IntArray) -> FloatArray:
     """Return ``float64[k, 4]``: the pieces of shore that a boat marked as near it can reach in a step."""
-    shore, packed = world.packed.shore, world.packed
+    shore, hulls = world.constants.shore, world.constants.hulls
     reached = np.zeros(len(shore), bool)
     low, high = np.minimum(shore[:, :2], shore[:, 2:]), np.maximum(shore[:, :2], shore[:, 2:])
     for i in np.flatnonzero(near & 2).tolist():
         at = world.state.boats[i, [lay.B_NORTH, lay.B_EAST]]
-        out = packed.hulls[i, lay.H_LOA] + MARGIN_M
+        out = hulls[i, lay.H_LOA] + MARGIN_M
         reached |= ((low < at + out) & (high > at - out)).all(axis=1)
     return shore[reached]
 
@@ -169,7 +91,7 @@ def _space(world: World, near: IntArray, dt_s: float) -> tuple[pymunk.Space, dic
     owner: dict[pymunk.Shape, int] = {}
     for i in (int(k) for k in np.flatnonzero(near)):
         bodies[i] = _body(world, i, dt_s)
-        shape = pymunk.Poly(bodies[i], [tuple(p) for p in world.packed.outlines[i].tolist()])
+        shape = pymunk.Poly(bodies[i], [tuple(p) for p in world.constants.outlines[i].tolist()])
         shape.friction, shape.elasticity = FRICTION, ELASTICITY
         owner[shape] = i
         space.add(bodies[i], shape)
@@ -225,7 +147,7 @@ def _take_up(row: FloatArray, hull: FloatArray, body: pymunk.Body, dt_s: float) 
 
 def _push_apart(world: World, c: Contact) -> None:
     """Move two hulls apart, the lighter one more; the shore does not move."""
-    boats, hulls = world.state.boats, world.packed.hulls
+    boats, hulls = world.state.boats, world.constants.hulls
     place = [lay.B_NORTH, lay.B_EAST]
     own = 1.0
     if c.other >= 0:
@@ -239,7 +161,7 @@ def resolve(world: World, near: IntArray, dt_s: float) -> list[Contact]:
     space, bodies, found = _space(world, near, dt_s)
     space.step(dt_s)
     for i in sorted({b for c in found for b in (c.boat, c.other) if b >= 0}):
-        _take_up(world.state.boats[i], world.packed.hulls[i], bodies[i], dt_s)
+        _take_up(world.state.boats[i], world.constants.hulls[i], bodies[i], dt_s)
     for c in found:
         _push_apart(world, c)
     return sorted(found, key=lambda c: (c.boat, c.other))

@@ -2,6 +2,8 @@
 
 import math
 
+from sim.base.arrays import FloatArray
+from sim.base.kernel import kernel
 from sim.core.state import M_DOWN
 from sim.core.world import World
 from sim.model import layout as lay
@@ -29,9 +31,8 @@ def ask(world: World, target: int) -> None:
     hers[lay.Q_STATE] = lay.HOLDING_OFF
 
 
-def is_clear(world: World, target: int) -> bool:
+@kernel
+def is_clear(own: FloatArray, chain: FloatArray, hers: FloatArray) -> bool:
     """Return whether the own boat has her anchor home and is gone from where another holds off for her."""
-    s = world.state
-    hers, own = s.fleet[target], s.boats[0]
     away = math.hypot(own[lay.B_NORTH] - hers[lay.Q_ANCHOR_N], own[lay.B_EAST] - hers[lay.Q_ANCHOR_E])
-    return bool(s.lines[0, lay.L_COUNT] == 0.0 and away > CLEAR_M)
+    return bool(chain[lay.L_COUNT] == 0.0 and away > CLEAR_M)

@@ -7,24 +7,28 @@ import numpy as np
 from sim.base.arrays import FloatArray
 from sim.core.world import World
 from sim.model import layout as lay
+from sim.model.chain_forces import mesh_m
 
-WATCH_SEGMENT_M = 2.5  # about: the whole number of segments to the snubber's hook decides
+
+def own_m(world: World, rode: int) -> float:
+    """Return how far apart a rode's nodes are as its tackle says [m]."""
+    return float(world.constants.lines[rode, lay.LP_SEGMENT])
 
 
-def watch_segment_m(world: World, rode: int) -> float:
-    """Return the distance of nodes on the watch [m]: a whole number of them up to the hook, or to the rope.
+def fitting_m(world: World, rode: int, about_m: float) -> float:
+    """Return a distance of nodes near ``about_m`` that fits [m]: a whole number up to the hook, or to the rope.
 
     A line ashore is rope from its first metre: nothing is to be met there.
     """
     line, params = world.state.lines[rode], world.params.rodes[rode].line
     own = float(params[lay.LP_SEGMENT])
     out, leader = float(line[lay.L_OUT]), float(params[lay.LP_LEADER])
-    fixed = WATCH_SEGMENT_M
+    fixed = about_m
     if line[lay.L_HOOK] > 0.0:
         fixed = own * float(line[lay.L_HOOK])
     elif 0.0 < leader < out:
         fixed = leader
-    return fixed / max(round(fixed / WATCH_SEGMENT_M), 1)
+    return fixed / max(round(fixed / about_m), 1)
 
 
 def _along(count: int, segment: float, top: float) -> FloatArray:
@@ -40,7 +44,7 @@ def refit(world: World, rode: int, to_m: float) -> None:
     line, nodes = s.lines[rode], s.nodes[rode]
     count = int(line[lay.L_COUNT])
     from_m = segment_m(world, rode)
-    line[lay.L_MESH] = to_m if to_m != world.params.rodes[rode].line[lay.LP_SEGMENT] else 0.0
+    line[lay.L_MESH] = to_m if to_m != own_m(world, rode) else 0.0
     if count < 2 or to_m == from_m:
         return
     old = _along(count, from_m, float(line[lay.L_TOP]))
@@ -62,5 +66,4 @@ def refit(world: World, rode: int, to_m: float) -> None:
 
 def segment_m(world: World, rode: int) -> float:
     """Return how far apart a rode's nodes are now [m]."""
-    mesh = float(world.state.lines[rode, lay.L_MESH])
-    return mesh if mesh > 0.0 else float(world.params.rodes[rode].line[lay.LP_SEGMENT])
+    return float(mesh_m(world.state.lines[rode], world.constants.lines[rode]))

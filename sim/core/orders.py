@@ -155,8 +155,9 @@ def _transit(world: World, c: cmd.TakeTransit) -> Answer:
 def _mark(world: World, c: cmd.MarkAnchor) -> Answer:
     s = world.state
     line = world.params.rodes[c.rode].line
-    fairleads(s.boats[0], world.packed.hulls[0], line, 0.0, world.packed.roller, world.packed.no_legs)
-    north, east = float(world.packed.roller[0]), float(world.packed.roller[1])
+    roller = world.scratch.roller
+    fairleads(s.boats[0], line, 0.0, roller, world.scratch.no_legs)
+    north, east = float(roller[0]), float(roller[1])
     s.clock[st.K_MARKED] = 1
     s.places[st.P_MARK_N], s.places[st.P_MARK_E] = north, east
     return [ev.AnchorMarked(tick=s.tick, rode=c.rode, north_m=north, east_m=east)]

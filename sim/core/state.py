@@ -38,13 +38,13 @@ PLACE_COLS = 8
     M_SLIPPING,
     M_UNDER,
     M_ALL_OUT,
-    M_STILL,
+    M_MOVED_TICK,  # when it last moved under load
     M_AGROUND,
     M_HOOKED,
     M_STOPPED,
     M_DOWN,
     M_SNAG,
-    M_SNAG_OFF,
+    M_SNAG_TICK,  # when it last bore on the snag it is told to bear on
 ) = range(14)
 MEMORY_COLS = 14
 MAX_FIRED = 64
@@ -72,7 +72,6 @@ MAX_EVENT_KINDS = 64
 WATCH_COLS = 13
 R_QUIET, R_AT = range(2)  # s on watch until it may call again, and what it called with
 RUNG_COLS = 2
-LATER = ("rung",)  # counted in the hash only once they hold anything, so that older recordings keep theirs
 
 
 @dataclass
@@ -93,6 +92,7 @@ class State:
     memory: FloatArray  # [rodes, MEMORY_COLS]
     touching: IntArray  # [MAX_TOUCHES, 3] boat, other, tick until which their contact counts as the same; 0 is free
     faults: FloatArray  # [FAULT_COLS] what has failed, 0 sound
+    near: IntArray  # [boats] which could touch: 1 another boat, 2 the shore, 3 both
     fired: IntArray  # [MAX_FIRED] timeline entries that have spoken
     instruments: FloatArray  # [INSTRUMENT_COLS]
     crew: FloatArray  # [CREW_COLS]
@@ -129,6 +129,7 @@ def empty(boats: int, rodes: int) -> State:
         memory=np.zeros((rodes, MEMORY_COLS), f),
         touching=np.zeros((MAX_TOUCHES, 3), i),
         faults=np.zeros(FAULT_COLS, f),
+        near=np.zeros(boats, i),
         fired=np.zeros(MAX_FIRED, i),
         instruments=np.zeros(INSTRUMENT_COLS, f),
         crew=np.zeros(CREW_COLS, f),
@@ -141,9 +142,12 @@ def empty(boats: int, rodes: int) -> State:
     )
 
 
+FIELDS = tuple(f.name for f in dataclasses.fields(State))
+
+
 def arrays(state: State) -> list[tuple[str, FloatArray | IntArray]]:
     """Return every array with its name, in a fixed order."""
-    return [(f.name, getattr(state, f.name)) for f in dataclasses.fields(state)]
+    return [(name, getattr(state, name)) for name in FIELDS]
 
 
 def snapshot(state: State) -> State:
@@ -160,7 +164,6 @@ def restore(state: State, saved: State) -> None:
 def state_hash(state: State) -> str:
     """Return 16 hex digits over every bit of the state."""
     digest = hashlib.blake2b(digest_size=8)
-    for name, array in arrays(state):
-        if name not in LATER or array.any():
-            digest.update(array.tobytes())
+    for name in FIELDS:
+        digest.update(getattr(state, name))
     return digest.hexdigest()

@@ -1,68 +1,38 @@
-"""THE order of one tick. ``advance`` is the only way time passes, and all wiring between the laws is here."""
+"""``advance`` is the only way time passes: orders, then the tick (``core.tick``), then what must be told of it."""
 
 from collections.abc import Sequence
 
-import numpy as np
-
-from sim.base.units import DT_S
-from sim.core import acts, bounds, contact, notice, orders, watch
+from sim.base.errors import SimulationDiverged
+from sim.core import acts, bounds, contact, detect, notice, orders, tick, watch
 from sim.core import state as st
-from sim.core import world as wd
+from sim.core.clock import LIVE, NIGHT, Clock
 from sim.core.commands import Command
 from sim.core.events import NUMBERS, Event
-from sim.core.world import WEATHER_TICKS, World
-from sim.model import boat, fleet, rode, wash
-from sim.model.chain import PASSES
+from sim.core.world import World
 
 
-def _rodes(world: World, tide_m: float) -> None:
-    p, s, k = world.params, world.state, world.packed
-    for i, tackle in enumerate(p.rodes):
-        if wd.is_stowed(s, i):
-            continue
-        rode.step_rode(
-            s.nodes[i],
-            s.lines[i],
-            tackle.line,
-            s.anchors[i],
-            tackle.anchor,
-            tackle.anchor_on_bottom,
-            p.bay.bottoms,
-            p.bay.bottom,
-            p.bay.snags,
-            p.bay.noise,
-            k.veer_draws,
-            s.boats[0],
-            k.hulls[0],
-            k.roller,
-            k.legs,
-            tide_m,
-            p.bay.raster,
-            p.bay.depth_m,
-            float(s.faults[st.FAULT_WINDLASS]),
-            PASSES,
-            DT_S,
-            k.work,
-        )
+def advance(world: World, commands: Sequence[Command], most: int = 1) -> list[Event]:
+    """Let time pass and return what happened, in order: up to ``most`` ticks, or one step of the watch's clock.
 
-
-def advance(world: World, commands: Sequence[Command]) -> list[Event]:
-    """Let one tick pass, or one step of the watch's clock, and return what happened, in order.
+    What comes of it does not depend on ``most``: the time ends early with the tick in which something happens.
 
     Args:
         world: the world; its state is changed in place.
-        commands: the orders given in this tick, in order, whoever gave them.
+        commands: the orders given in the first tick, in order, whoever gave them.
+        most: ticks at the most by the live clock, 1 or more.
 
     Raises:
         SimulationDiverged: when a number stops being physical; the state is left as it was found.
     """
     happened: list[Event] = []
-    # 1 orders
     for command in commands:
         happened += orders.carry_out(world, command)
     if watch.begins(world):
         happened += watch.begin(world)
-    happened += watch.pass_time(world) if watch.kept(world) else _tick(world)
+    if watch.kept(world):
+        happened += _run(world, NIGHT, watch.most_ticks(world))
+    else:
+        happened += _run(world, LIVE, 1 if happened else most)
     heard = world.state.heard
     heard[:] = 0
     for event in happened:
@@ -70,40 +40,23 @@ def advance(world: World, commands: Sequence[Command]) -> list[Event]:
     return happened
 
 
-def _tick(world: World) -> list[Event]:
-    """Let one tick pass by the live clock."""
-    p, s, k = world.params, world.state, world.packed
+def _run(world: World, clock: Clock, most: int) -> list[Event]:
+    """Let steps of a clock pass, and return what happened in the last of them."""
+    _passed, world.log.count = tick.run(world.flat, clock, most)
+    world.log.every_ticks = clock.ticks // clock.own_steps
+    bits = world.scratch.world.item(0)
+    return _tell(world, clock, bits) if bits else []
+
+
+def _tell(world: World, clock: Clock, bits: int) -> list[Event]:
+    """Tell what happened in a step, let hulls that are near meet, and close the step."""
+    s = world.state
+    if bits & detect.DIVERGED:
+        raise SimulationDiverged(s.tick, *bounds.name_of(world.scratch.world.item(1), s))
     happened: list[Event] = []
-    # 2 weather and water
-    if s.tick % WEATHER_TICKS == 0:
-        wd.observe_weather(world)
-    else:
-        wd.observe_water(world)
-    if count := int(s.clock[st.K_EPISODES]):
-        wash.wash_boats(s.boats, k.hulls, 0, s.tick / 60.0, DT_S, s.episodes, count)
-    tide_m = wd.tide_m(world)
-    # 3 rudder, gears, shafts, thruster
-    boat.work_controls(s.control, s.shafts, p.boat.shafts, k.limits, s.faults, DT_S)
-    # 4 the own boat, under the pull her rodes had at the end of the last tick
-    boat.advance_own(
-        s.boats[0], s.control, s.shafts, s.lines, k.hulls[0], k.foils[0], k.rudders[0], p.boat.shafts, DT_S
-    )
-    # 5 the other boats
-    if len(s.boats) > 1:
-        fleet.advance_fleet(s.boats, k.hulls, k.foils, k.rudders, s.fleet, k.tables, fleet.PULLS_N, DT_S)
-    # 6 hulls and shore
-    near = np.zeros(len(s.boats), np.int64)
-    if contact.find_near(s.boats, k.hulls, k.shore, near):
-        happened += notice.contacts(world, contact.resolve(world, near, DT_S))
-    # 7 windlass, chain and anchor, with the roller where it is now
-    _rodes(world, tide_m)
-    # 8 is it still a boat?
-    bounds.check(world)
-    # 9 what happened
-    happened += notice.ground_tackle(world, tide_m)
-    happened += notice.surroundings(world)
-    happened += notice.fleet_moves(world)
-    happened += acts.finish(world)
-    # 10 time
-    s.clock[st.K_TICK] += 1
+    if bits & detect.NEAR:
+        happened += notice.contacts(world, contact.resolve(world, s.near, clock.step_s))
+    happened += notice.happened(world)
+    happened += acts.follow(world, bits)
+    s.clock[st.K_TICK] += clock.ticks
     return happened

@@ -2,62 +2,92 @@
 
 import math
 from dataclasses import dataclass, replace
+from typing import cast
 
 import numpy as np
 
 from sim.base import rng
 from sim.base.arrays import FloatArray, IntArray
-from sim.base.frames import to_world
 from sim.base.units import DT_S
 from sim.core import state as st
+from sim.core.clock import LIVE
+from sim.core.detect import FOUND_COLS, SEEN_COLS
+from sim.core.groups import LOG_COLS, MOST_TICKS, Flat
 from sim.core.state import State
 from sim.model import fleet, ground, water, waves, wind
 from sim.model import layout as lay
 from sim.model.chain_forces import WORK_COLS
-from sim.model.fix import WANDER_PERIODS_S, fix_error_m
+from sim.model.fix import WANDER_PERIODS_S, fix_of
+from sim.model.groups import Builds
 from sim.model.params import Neighbour, Second, Water, Weather, WorldParams
 
 VEER_DRAWS = 64
-WEATHER_TICKS = 6  # wind is looked at ten times a second
 LIE_ASIDE_RAD = math.radians(6.0)  # how far aside of the wind the others are laid at first (judgement)
-# What the watch sees at each of its steps: pull of the first rode, uplift at its anchor, gap to the next hull, whose.
-LOG_PULL, LOG_UPLIFT, LOG_GAP, LOG_BOAT = 0, 1, 2, 3
-LOG_COLS, LOG_ROWS = 4, 150
 SETTLE_STEPS, SETTLE_DT_S = 1200, 0.1  # other boats find their lie before the exercise begins
 
 
 @dataclass(frozen=True)
-class Packed:
-    """Constants of every boat, row 0 the own one, and scratch that carries nothing from tick to tick."""
+class Constants:
+    """Parameters as the kernels take them: of every boat, row 0 the own one, and of every rode."""
 
-    hulls: FloatArray  # [boats, HULL_COLS]
-    foils: FloatArray  # [boats, MAX_FOILS, FOIL_COLS]
-    rudders: FloatArray  # [boats, MAX_RUDDERS, RUDDER_COLS]
-    limits: FloatArray  # [3] most rudder angle, rudder rate, thruster push
+    builds: Builds
     tables: FloatArray  # [boats, TABLE_ROWS, TABLE_POINTS]
-    shore: FloatArray  # [k, 4] shore segments: north, east, north, east
-    veer_draws: FloatArray  # [VEER_DRAWS]
-    outlines: tuple[FloatArray, ...]
-    roller: FloatArray  # [3] scratch
-    no_legs: FloatArray  # [0, 3]
-    legs: FloatArray  # [1 or 2, 3] scratch
-    work: FloatArray  # [NODE_CAP, WORK_COLS] scratch
-    fix_phases: FloatArray  # [2, 3] of the receiver's error
-    watch_lines: FloatArray  # [rodes, LINE_PARAM_COLS] scratch: the rodes as meshed now
+    lines: FloatArray  # [rodes, LINE_PARAM_COLS]
     anchors: FloatArray  # [rodes, ANCHOR_PARAM_COLS]
     on_bottoms: FloatArray  # [rodes, bottoms, ANCHOR_BOTTOM_COLS]
-    found: FloatArray  # [4] scratch
-    log: FloatArray  # [LOG_ROWS, LOG_COLS] what the last step of the watch saw, 15 times a second
-    logged: IntArray  # [1] how many rows of it
+    draws: FloatArray  # [VEER_DRAWS]
+    shore: FloatArray  # [k, 4] shore segments: north, east, north, east
+    outlines: tuple[FloatArray, ...]
+    fix_phases: FloatArray  # [2, 3] of the receiver's error
+
+    @property
+    def hulls(self) -> FloatArray:
+        """``float64[boats, HULL_COLS]``."""
+        return self.builds.hulls
+
+
+@dataclass(frozen=True)
+class Scratch:
+    """Carries nothing from step to step: where the kernels write what is read at once."""
+
+    roller: FloatArray  # [3]
+    legs: FloatArray  # [1 or 2, 3]
+    no_legs: FloatArray  # [0, 3]
+    work: FloatArray  # [NODE_CAP, WORK_COLS]
+    world: IntArray  # [2] what happened, as bits of ``detect``; what is no longer physical
+    rodes: IntArray  # [rodes, SEEN_COLS] the same of each rode
+    boats: IntArray  # [boats] and of each other boat
+    orders: IntArray  # [1] which of the watch's orders called
+    found: FloatArray  # [FOUND_COLS] what they looked at
+
+
+@dataclass
+class Log:
+    """What the last run of steps saw, a row for each step of the own boat."""
+
+    rows: FloatArray  # [MOST_TICKS, LOG_COLS]
+    count: int = 0
+    every_ticks: int = 1  # from one row to the next
+
+    @property
+    def last(self) -> FloatArray:
+        """``float64[count, LOG_COLS]``: the rows in use."""
+        return self.rows[: self.count]
 
 
 @dataclass(frozen=True)
 class World:
-    """One run's world. Only ``core.step.advance`` lets time pass in it."""
+    """One run's world: what never changes, what does, and what is written afresh. ``core.step`` lets time pass in it.
+
+    ``flat`` is all of it in one tuple, in the order of ``core.groups.Flat``.
+    """
 
     params: WorldParams
-    packed: Packed
+    constants: Constants
     state: State
+    scratch: Scratch
+    log: Log
+    flat: Flat
 
 
 def _shore_segments(params: WorldParams) -> FloatArray:
@@ -100,35 +130,58 @@ def _second_tables(params: WorldParams, n: Neighbour, second: Second) -> FloatAr
     return np.array(rows)
 
 
-def _pack(params: WorldParams) -> Packed:
+def _constants(params: WorldParams) -> Constants:
     boats = [params.boat, *(n.boat for n in params.neighbours)]
     tables = np.zeros((len(boats), lay.TABLE_ROWS, lay.TABLE_POINTS))
     for i, n in enumerate(params.neighbours, start=1):
         tables[i, :2], _, _ = _rode_tables(params, n)
         if n.second is not None:
             tables[i, 2:] = _second_tables(params, n, n.second)
-    legs = 2 if params.boat.particulars.bridle_half_m > 0.0 else 1
-    return Packed(
-        hulls=np.array([b.hull for b in boats]),
-        foils=np.array([b.foils for b in boats]),
-        rudders=np.array([b.rudders for b in boats]),
-        limits=np.array([params.boat.max_rudder_rad, params.boat.rudder_rate_radps, params.boat.thruster_n]),
+    return Constants(
+        builds=Builds(
+            np.array([b.hull for b in boats]), np.array([b.foils for b in boats]), np.array([b.rudders for b in boats])
+        ),
         tables=tables,
-        shore=_shore_segments(params),
-        veer_draws=rng.uniforms(params.seed, "veer draw", VEER_DRAWS),
-        outlines=tuple(b.outline_m for b in boats),
-        roller=np.zeros(3),
-        no_legs=np.zeros((0, 3)),
-        legs=np.zeros((legs, 3)),
-        work=np.zeros((lay.NODE_CAP, WORK_COLS)),
-        fix_phases=(2.0 * math.pi) * rng.uniforms(params.seed, "gnss", 2 * len(WANDER_PERIODS_S)).reshape(2, -1),
-        watch_lines=np.array([r.line for r in params.rodes]),
+        lines=np.array([r.line for r in params.rodes]),
         anchors=np.array([r.anchor for r in params.rodes]),
         on_bottoms=np.array([r.anchor_on_bottom for r in params.rodes]),
-        found=np.zeros(4),
-        log=np.zeros((LOG_ROWS, LOG_COLS)),
-        logged=np.zeros(1, np.int64),
+        draws=rng.uniforms(params.seed, "veer draw", VEER_DRAWS),
+        shore=_shore_segments(params),
+        outlines=tuple(b.outline_m for b in boats),
+        fix_phases=(2.0 * math.pi) * rng.uniforms(params.seed, "gnss", 2 * len(WANDER_PERIODS_S)).reshape(2, -1),
     )
+
+
+def _scratch(params: WorldParams) -> Scratch:
+    legs = 2 if params.boat.particulars.bridle_half_m > 0.0 else 1
+    i = np.int64
+    return Scratch(
+        roller=np.zeros(3),
+        legs=np.zeros((legs, 3)),
+        no_legs=np.zeros((0, 3)),
+        work=np.zeros((lay.NODE_CAP, WORK_COLS)),
+        world=np.zeros(2, i),
+        rodes=np.zeros((len(params.rodes), SEEN_COLS), i),
+        boats=np.zeros(1 + len(params.neighbours), i),
+        orders=np.zeros(1, i),
+        found=np.zeros(FOUND_COLS),
+    )
+
+
+def _flat(p: WorldParams, k: Constants, s: State, scratch: Scratch, log: Log) -> Flat:
+    """Return all arrays as the plain tuple that is quickest to hand over, in the order of ``Flat``."""
+    bay, water = p.bay, p.water
+    named = Flat(
+        s.clock, s.boats, s.control, s.shafts, s.lines, s.nodes, s.anchors, s.fleet, s.episodes, s.acts, s.places,
+        s.memory, s.faults, s.near, s.watch, s.rung,
+        *k.builds, p.boat.shafts, p.boat.build.limits, k.tables, fleet.PULLS_N,
+        k.lines, k.anchors, k.on_bottoms, k.draws,
+        bay.raster, bay.depth_m, bay.bottom, bay.bottoms, bay.snags, bay.noise, k.shore,
+        *p.weather.air, water.tide, *water.streams, *water.swell, k.fix_phases,
+        scratch.roller, scratch.legs, scratch.work, scratch.world, scratch.rodes, scratch.boats, scratch.orders,
+        scratch.found, log.rows,
+    )  # fmt: skip
+    return cast(Flat, tuple(named))
 
 
 def _place_own(params: WorldParams, s: State) -> None:
@@ -193,20 +246,13 @@ def _place_neighbours(params: WorldParams, s: State) -> None:
         _place_neighbour(params, n, s.boats[i], s.fleet[i])
 
 
-def is_stowed(s: State, rode: int) -> bool:
-    """Return whether a rode is aboard and held there, so that a tick changes nothing of it."""
-    lines = s.lines
-    aboard = lines.item(rode, lay.L_COUNT) == 0.0
-    return aboard and lines.item(rode, lay.L_BRAKE) >= 0.5 and lines.item(rode, lay.L_MOTION) <= 0.0
-
-
 def observe_weather(world: World) -> None:
     """Write wind, stream, depth and grounding at every boat into the state, for the present tick."""
     p, s = world.params, world.state
     t_s = s.tick / 60.0
     wind.blow(s.boats, t_s, p.weather.air, s.episodes, int(s.clock[st.K_EPISODES]))
     observe_water(world)
-    ground.feel_ground(s.boats, p.bay.raster, p.bay.bottom, p.bay.bottoms, WEATHER_TICKS * DT_S)
+    ground.feel_ground(s.boats, p.bay.raster, p.bay.bottom, p.bay.bottoms, LIVE.weather_ticks * DT_S)
 
 
 def tide_m(world: World) -> float:
@@ -216,30 +262,28 @@ def tide_m(world: World) -> float:
 
 def fix(world: World) -> tuple[float, float]:
     """Return the receiver's fix of the own boat's antenna now, north and east [m], with its error."""
-    own = world.state.boats[0]
-    n, e = to_world(world.params.boat.particulars.antenna_x_m, 0.0, float(own[lay.B_HEADING]))
-    off_n, off_e = fix_error_m(world.state.tick / 60.0, world.packed.fix_phases)
-    return float(own[lay.B_NORTH]) + n + off_n, float(own[lay.B_EAST]) + e + off_e
+    k = world.constants
+    return fix_of(world.state.boats[0], k.hulls[0], world.state.tick / 60.0, k.fix_phases)
 
 
 def observe_water(world: World) -> None:
     """Write stream, depth, grounding and heave at every boat into the state, for the present tick."""
     p, s = world.params, world.state
     t_s, bay = s.tick / 60.0, p.bay
-    water.float_boats(s.boats, world.packed.hulls, t_s, tide_m(world), p.water.streams, bay.raster, bay.depth_m)
+    water.float_boats(s.boats, world.constants.hulls, t_s, tide_m(world), p.water.streams, bay.raster, bay.depth_m)
     s.boats[0, lay.B_HEAVE] = 0.0
     if len(p.water.waves):
         count = int(s.clock[st.K_EPISODES])
-        waves.heave_bow(s.boats[0], world.packed.hulls[0], t_s, p.weather.air, p.water.swell, s.episodes, count)
+        waves.heave_bow(s.boats[0], world.constants.hulls[0], t_s, p.weather.air, p.water.swell, s.episodes, count)
 
 
 def _settle(world: World) -> None:
     """Let the other boats find their lie in the wind of the first moment."""
-    s, k = world.state, world.packed
+    s, k = world.state, world.constants
     if len(s.boats) == 1:
         return
     for _ in range(SETTLE_STEPS):
-        fleet.advance_fleet(s.boats, k.hulls, k.foils, k.rudders, s.fleet, k.tables, fleet.PULLS_N, SETTLE_DT_S)
+        fleet.advance_fleet(s.boats, k.builds, s.fleet, k.tables, fleet.PULLS_N, SETTLE_DT_S)
 
 
 def _own_arrays(params: WorldParams) -> WorldParams:
@@ -269,7 +313,8 @@ def build(params: WorldParams) -> World:
     """Return the world at tick 0: the own boat at her start, the others lying to their rodes."""
     params = _own_arrays(params)
     s = st.empty(1 + len(params.neighbours), len(params.rodes))
-    world = World(params=params, packed=_pack(params), state=s)
+    constants, scratch, log = _constants(params), _scratch(params), Log(np.zeros((MOST_TICKS, LOG_COLS)))
+    world = World(params, constants, s, scratch, log, _flat(params, constants, s, scratch, log))
     _place_own(params, s)
     _place_neighbours(params, s)
     observe_weather(world)

@@ -17,10 +17,11 @@ from sim.helm import foredeck as fd
 from sim.helm.foredeck import PRESSING, ROUTINE, Sense, Watch
 from sim.helm.lead import STAYS, Lead, look
 from sim.model import layout as lay
+from sim.model.anchor import is_dragging
 
 __all__ = ["KEYS", "SECTORS", "STAYS", "Call", "Crew", "sector"]
 
-EVERY_TICKS = 15
+EVERY_TICKS = 12
 HOLD_TICKS = ticks(2.0)  # a change is told only once it has lasted
 GAP_TICKS = ticks(3.0)  # the foredeck does not chatter
 COUNT_EVERY_M = 10.0
@@ -39,7 +40,8 @@ PROMPT = (
 AYES = {-1.0: "aye_heave", 1.0: "aye_veer"}  # what a hand answers who has heard so
 KEYS = (*PROMPT, *(w.key for w in (*PRESSING, *ROUTINE)), "lead", "metres_out", "metres_left", "all_stowed")
 # Two columns of memory for each watch (since when it is so, whether it has been told), then what is on the tongue.
-_FIRST_TONGUE = fd.Q_WATCHES + 2 * len(PRESSING + ROUTINE)
+WATCHES = (*PRESSING, *ROUTINE)
+_FIRST_TONGUE = fd.Q_WATCHES + 2 * len(WATCHES)
 _TONGUE = 8  # so many words wait: key, tick and value of each
 
 
@@ -84,12 +86,22 @@ class Crew:
         self._memory = world.state.crew
         self._tongue = self._memory[_FIRST_TONGUE : _FIRST_TONGUE + 3 * _TONGUE].reshape(_TONGUE, 3)
 
+    @property
+    def next_tick(self) -> int:
+        """When the hand forward speaks or looks next; a step of the live clock ends there at the latest."""
+        tick = self.world.state.tick
+        looks = tick + EVERY_TICKS - tick % EVERY_TICKS
+        due = self._memory.item(fd.Q_DUE)
+        return min(looks, max(math.ceil(due), tick + 1)) if due > 0.0 else looks
+
     def step(self, happened: Sequence[ev.Event]) -> list[Call]:
-        """Return what the foredeck says in this tick; call once a tick, after it has passed."""
-        self._hear(happened)
-        fd.feel_shake(self._memory, self.world.state.lines[0], DT_S)
-        calls = self._speak_up()
-        if self.world.state.tick % EVERY_TICKS == 0:
+        """Return what the foredeck says after a step of the live clock; call it after each."""
+        if happened:
+            self._hear(happened)
+        fd.feel_shake(self._memory, self.world.log.last, DT_S)
+        tick = self.world.state.tick
+        calls = self._speak_up() if 0.0 < self._memory.item(fd.Q_DUE) <= tick else []
+        if tick % EVERY_TICKS == 0:
             calls += self._watch()
         return calls
 
@@ -148,12 +160,16 @@ class Crew:
         for slot in self._tongue:
             if slot[0] == 0.0:
                 slot[:] = kind + 1.0, due, value
-                return
+                break
+        self._note_due()
+
+    def _note_due(self) -> None:
+        """Note when the next word on the tongue is due."""
+        waiting = self._tongue[:, 0] > 0.0
+        self._memory[fd.Q_DUE] = self._tongue[waiting, 1].min() if waiting.any() else 0.0
 
     def _speak_up(self) -> list[Call]:
         """Say what has been on the tongue long enough, what presses most first."""
-        if not self._tongue[:, 0].any():
-            return []
         tick = self.world.state.tick
         due = [slot for slot in self._tongue if slot[0] > 0.0 and slot[1] <= tick]
         due.sort(key=lambda slot: float(slot[0]))
@@ -169,6 +185,7 @@ class Crew:
                 out.append(self._call(key, out_m=value))
             else:
                 out.append(self._call(key))
+        self._note_due()
         return out
 
     def _lead_call(self, lead: Lead | None, asked: bool = False, stay: str = "") -> Call:
@@ -185,55 +202,61 @@ class Crew:
         """Return what hand and foot on the chain feel: "slack", "steady" or "trembling"."""
         if lead.tension_n < 1.1 * lead.hanging_n:
             return "slack"
-        anchor = self.world.state.anchors[0]
-        if anchor[lay.A_SPEED] > 0.03 and anchor[lay.A_ATTITUDE] > lay.HANGING:
-            return "trembling"
-        return "steady"
+        return "trembling" if is_dragging(self.world.state.anchors[0]) else "steady"
 
     def _watch(self) -> list[Call]:
         """Tell what has changed, the most pressing first, one thing at a time."""
-        sense = Sense(self.world, self._memory, look(self.world))
+        # Plain numbers while it is thought about: an array's items cost three times as much to read.
+        memory = self._memory.tolist()
+        sense = Sense(self.world, memory, look(self.world))
         fd.feel(sense, EVERY_TICKS / TICK_HZ)
-        stay = self._note_lead(sense.lead) if sense.lead is not None else 0
-        every = (*PRESSING, *ROUTINE)
-        ripe = [k for k, watch in enumerate(every) if self._is_ripe(sense, k, watch)]
-        if sense.tick - self._memory[fd.Q_SPOKE] < GAP_TICKS and self._memory[fd.Q_SPOKE] > 0.0:
+        call = self._thought(sense)
+        self._memory[:] = memory
+        if call is None:
             return []
-        ripe = [k for k in ripe if not self._told_last(k, every[k])]
-        for k in (k for k in ripe if k < len(PRESSING)):
-            return [self._tell(sense, k, every[k].key)]
-        if sense.lead is not None:
-            call = self._new_lead(sense.lead, stay) or self._count(sense.lead)
+        self._memory[fd.Q_SPOKE] = sense.tick
+        return [call]
+
+    def _thought(self, sense: Sense) -> Call | None:
+        """Return what is to be told of what is seen and felt now, if anything is."""
+        memory, lead = sense.memory, sense.lead
+        stay = self._note_lead(sense, lead) if lead is not None else 0
+        ripe = [k for k, watch in enumerate(WATCHES) if self._is_ripe(sense, k, watch)]
+        if sense.tick - memory[fd.Q_SPOKE] < GAP_TICKS and memory[fd.Q_SPOKE] > 0.0:
+            return None
+        ripe = [k for k in ripe if not self._told_last(memory, k, WATCHES[k])]
+        if ripe and ripe[0] < len(PRESSING):
+            return self._tell(sense, ripe[0], WATCHES[ripe[0]].key)
+        if lead is not None:
+            call = self._new_lead(sense, lead, stay) or self._count(sense, lead)
             if call is not None:
-                self._memory[fd.Q_LAST] = 0.0
-                return [call]
-        for k in (k for k in ripe if k >= len(PRESSING)):
-            return [self._tell(sense, k, every[k].key)]
-        return []
+                memory[fd.Q_LAST] = 0.0
+                return call
+        return self._tell(sense, ripe[0], WATCHES[ripe[0]].key) if ripe else None
 
     def _is_ripe(self, sense: Sense, k: int, watch: Watch) -> bool:
         """Return whether a thing has lasted and not been told; forget that it was once it is over."""
-        at = fd.Q_WATCHES + 2 * k
-        if self._memory[at + 1] > 0.0:
+        at, memory = fd.Q_WATCHES + 2 * k, sense.memory
+        if memory[at + 1] > 0.0:
             if not watch.stays(sense):
-                self._memory[at : at + 2] = 0.0
+                memory[at] = memory[at + 1] = 0.0
             return False
         if not watch.enters(sense) or (self.world.params.night and not watch.by_night):
-            self._memory[at] = 0.0
+            memory[at] = 0.0
             return False
-        if self._memory[at] == 0.0:
-            self._memory[at] = sense.tick
-        return bool(sense.tick - self._memory[at] >= ticks(watch.hold_s))
+        if memory[at] == 0.0:
+            memory[at] = float(sense.tick)
+        return sense.tick - memory[at] >= watch.hold_ticks
 
-    def _told_last(self, k: int, watch: Watch) -> bool:
+    def _told_last(self, memory: list[float], k: int, watch: Watch) -> bool:
         """Return whether this was told last, and so is not told again; that she holds is told of each load."""
-        again = bool(self._memory[fd.Q_LAST] == k + 1.0) and watch.key != "holding"
+        again = memory[fd.Q_LAST] == k + 1.0 and watch.key != "holding"
         if again:
-            self._memory[fd.Q_WATCHES + 2 * k + 1] = 1.0
+            memory[fd.Q_WATCHES + 2 * k + 1] = 1.0
         return again
 
     def _tell(self, sense: Sense, k: int, key: str) -> Call:
-        memory = self._memory
+        memory = sense.memory
         memory[fd.Q_WATCHES + 2 * k + 1], memory[fd.Q_LAST] = 1.0, k + 1.0
         if key == "dragging":
             memory[fd.Q_PROVED] = -1.0
@@ -245,8 +268,8 @@ class Crew:
             memory[fd.Q_STOPPED] = 0.0
         return self._call(key)
 
-    def _count(self, lead: Lead) -> Call | None:
-        memory = self._memory
+    def _count(self, sense: Sense, lead: Lead) -> Call | None:
+        memory = sense.memory
         passed = math.floor(lead.out_m / COUNT_EVERY_M)
         told = COUNT_EVERY_M * (passed - self._marks_gone(passed))
         if told != memory[fd.Q_COUNTED]:
@@ -267,24 +290,24 @@ class Crew:
         worn = rng.stream(self.world.params.seed, "chain marks").permutation(MARKS_THAT_WEAR)[:missing]
         return int((worn <= passed).sum())
 
-    def _note_lead(self, lead: Lead) -> int:
+    def _note_lead(self, sense: Sense, lead: Lead) -> int:
         """Return how the rode stands, and note since when it leads and stands so.
 
         What was last told stands until it is left by a fifth.
         """
-        memory = self._memory
+        memory = sense.memory
         told = STAYS[int(memory[fd.Q_STAY])]
         stay = told if told != "none" and lead.is_still(told, fd.MORE) else lead.stay
         side = 10 * (lead.bearing_rad > 0.0) if sector(lead.bearing_rad) else 0
         now = 1.0 + STAYS.index(stay) + 100.0 * sector(lead.bearing_rad) + side
         if now != memory[fd.Q_LEAD_NEW]:
-            memory[fd.Q_LEAD_NEW], memory[fd.Q_LEAD_SINCE] = now, self.world.state.tick
+            memory[fd.Q_LEAD_NEW], memory[fd.Q_LEAD_SINCE] = now, float(sense.tick)
         return STAYS.index(stay)
 
-    def _new_lead(self, lead: Lead, stay: int) -> Call | None:
+    def _new_lead(self, sense: Sense, lead: Lead, stay: int) -> Call | None:
         """Tell a new lead once it has lasted."""
-        memory = self._memory
-        lasted = self.world.state.tick - memory[fd.Q_LEAD_SINCE] >= HOLD_TICKS
+        memory = sense.memory
+        lasted = sense.tick - memory[fd.Q_LEAD_SINCE] >= HOLD_TICKS
         if memory[fd.Q_LEAD_NEW] == memory[fd.Q_LEAD] or not lasted:
             return None
         memory[fd.Q_LEAD], memory[fd.Q_STAY] = memory[fd.Q_LEAD_NEW], stay

@@ -84,20 +84,31 @@ class Exercise:
             return "secured"
         return "limit" if self.t_s >= self.lesson.limit_s else "closed"
 
-    def step(self, commands: Sequence[Command] = ()) -> list[Event]:
-        """Let one tick pass, or a step of the watch's clock, and return what happened in it."""
+    def step(self, commands: Sequence[Command] = (), most: int = 1) -> list[Event]:
+        """Let up to ``most`` ticks pass, or a step of the watch's clock, and return what happened.
+
+        It ends early where something happens, where the foredeck or an instrument is to look, where the timeline is to
+        be asked: what comes of a run does not depend on ``most``.
+        """
         due = script.due(self._timeline, self.world.state) if self._timeline else []
         self.applied = [*(command for _, command in due), *commands]
         for command in self.applied:
             if command.actor.startswith(_TIMELINE):
                 self.world.state.fired[int(command.actor.removeprefix(_TIMELINE))] = 1
-        began = self.tick
-        happened = step.advance(self.world, self.applied)
-        self.instruments.step(self.tick - began)
+        happened = step.advance(self.world, self.applied, self._most(most) if most > 1 else 1)
+        self.instruments.step()
         if not watch.kept(self.world):  # nobody stands forward during the watch
             self.calls += self.crew.step(happened)
         self.events += happened
         return happened
+
+    def _most(self, most: int) -> int:
+        """Return how many ticks may pass, of so many, until somebody is to look."""
+        tick = self.tick
+        until = min(tick + most, self.crew.next_tick)
+        if self._timeline:
+            until = min(until, script.next_tick(self._timeline, self.world.state))
+        return until - tick
 
     def rewind(self, saved: st.State) -> None:
         """Go back to where ``saved``, a snapshot of this run's state, was taken."""
@@ -105,7 +116,6 @@ class Exercise:
         tick = saved.tick
         self.calls = [call for call in self.calls if call.tick <= tick]
         self.events = [event for event in self.events if event.tick < tick]
-        self._last = [event for event in self.events if event.tick == tick - 1]
         self.applied = []
 
     def read(self) -> Readings:

@@ -99,7 +99,7 @@ class Eye:
         back = to_world(-1.0, 0.0, float(own[lay.B_HEADING]))
         north, east = float(own[lay.B_NORTH]) + 0.5 * loa_m * back[0], float(own[lay.B_EAST]) + 0.5 * loa_m * back[1]
         end = north + ASTERN_M * back[0], east + ASTERN_M * back[1]
-        shares = [_met(north, east, *end, *segment) for segment in self.world.packed.shore.tolist()]
+        shares = [_met(north, east, *end, *segment) for segment in self.world.constants.shore.tolist()]
         share = min(shares, default=1.0)
         if share >= 1.0:
             return None

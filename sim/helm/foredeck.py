@@ -8,13 +8,14 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-import numpy as np
-
 from sim.base.arrays import FloatArray
-from sim.base.frames import wrap_pi
+from sim.base.kernel import kernel
+from sim.base.units import ticks
+from sim.core.groups import LOG_FELT
 from sim.core.world import World
 from sim.helm.lead import Lead
 from sim.model import layout as lay
+from sim.model.anchor import DRAG_MPS, DRAG_N
 
 MORE, LESS = 1.2, 0.8  # hysteresis
 STILL_MPS, RUNS_MPS = 0.005, 0.02  # of the chain
@@ -52,48 +53,45 @@ TURN_S = 180.0
     Q_PROVED,  # load at which it was last told that she holds; -1 once she has dragged
     Q_BROUGHT_UP,  # 1 since it was told, until chain runs again
     Q_LAST,  # 1 + which watch was told last: it is not told twice running
-) = range(29)
+    Q_DUE,  # tick at which the next word on the tongue is due, 0 none
+) = range(30)
 Q_WATCHES = 32
 
 
-@dataclass(frozen=True)
 class Sense:
-    """All that a hand forward has of a moment; ``lead`` is None while the anchor is at the roller."""
+    """All that a hand forward has of a moment, in plain numbers.
 
-    world: World
-    memory: FloatArray
-    lead: Lead | None
+    Attributes:
+        world: the truth; nothing is asked of it here that a hand could not tell.
+        memory: what the hand remembers, by the columns above.
+        lead: how the rode leads, None while the anchor is at the roller.
+        tick: ticks since the start.
+        line: the main rode's row.
+        own: the own boat's row.
+        rate: how fast the rode goes out [m/s].
+        creep: how fast the anchor moves over the ground [m/s], felt through a chain that is not slack.
+        down: whether the anchor is on the bottom.
+        hanging: whether it hangs.
+        pull: tension over the weight that hangs straight down; 0 without a lead.
+        scope: rode out over the height of the roller; 0 without a lead.
+    """
 
-    @property
-    def tick(self) -> int:
-        """Ticks since the start."""
-        return self.world.state.tick
+    __slots__ = (
+        "anchor", "creep", "down", "hanging", "lead", "line", "memory", "own", "pull", "rate", "scope", "tick", "world",
+    )  # fmt: skip
 
-    @property
-    def line(self) -> FloatArray:
-        """The main rode."""
-        line: FloatArray = self.world.state.lines[0]
-        return line
-
-    @property
-    def rate(self) -> float:
-        """How fast it goes out [m/s]."""
-        return float(self.line[lay.L_RATE])
-
-    @property
-    def creep(self) -> float:
-        """How fast the anchor moves over the ground [m/s], felt through a chain that is not slack."""
-        return float(self.world.state.anchors[0, lay.A_SPEED])
-
-    @property
-    def down(self) -> bool:
-        """Whether the anchor is on the bottom."""
-        return bool(self.world.state.anchors[0, lay.A_ATTITUDE] > lay.HANGING)
-
-    @property
-    def hanging(self) -> bool:
-        """Whether it hangs."""
-        return bool(self.world.state.anchors[0, lay.A_ATTITUDE] == lay.HANGING)
+    def __init__(self, world: World, memory: list[float], lead: Lead | None) -> None:
+        """Look and feel now."""
+        s = world.state
+        self.world, self.memory, self.lead, self.tick = world, memory, lead, s.tick
+        self.line: list[float] = s.lines[0].tolist()
+        self.own: list[float] = s.boats[0].tolist()
+        self.anchor: list[float] = s.anchors[0].tolist()
+        self.rate, self.creep = self.line[lay.L_RATE], self.anchor[lay.A_SPEED]
+        self.down = self.anchor[lay.A_ATTITUDE] > lay.HANGING
+        self.hanging = self.anchor[lay.A_ATTITUDE] == lay.HANGING
+        self.pull = lead.tension_n / max(lead.hanging_n, 1.0) if lead else 0.0
+        self.scope = lead.out_m / max(lead.height_m, 0.1) if lead else 0.0
 
     @property
     def astern(self) -> bool:
@@ -101,27 +99,16 @@ class Sense:
         return bool((self.world.state.shafts[:, lay.S_GEAR] < 0.0).any())
 
     @property
-    def pull(self) -> float:
-        """Tension over the weight that hangs straight down; 0 without a lead."""
-        return self.lead.tension_n / max(self.lead.hanging_n, 1.0) if self.lead else 0.0
-
-    @property
-    def scope(self) -> float:
-        """Rode out over the height of the roller; 0 without a lead."""
-        return self.lead.out_m / max(self.lead.height_m, 0.1) if self.lead else 0.0
-
-    @property
     def off_wind_rad(self) -> float:
         """How far the bow is off the wind, + to starboard of it; felt on the face."""
-        own = self.world.state.boats[0]
-        wind_from = math.atan2(-float(own[lay.B_WIND_E]), -float(own[lay.B_WIND_N]))
-        return wrap_pi(float(own[lay.B_HEADING]) - wind_from)
+        wind_from = math.atan2(-self.own[lay.B_WIND_E], -self.own[lay.B_WIND_N])
+        return math.remainder(self.own[lay.B_HEADING] - wind_from, 2.0 * math.pi)
 
     @property
     def anchor_under_m(self) -> float:
         """How deep the anchor hangs below the surface [m], negative above it."""
         s = self.world.state
-        top = int(s.lines[0, lay.L_COUNT]) - 1
+        top = int(self.line[lay.L_COUNT]) - 1
         if top < 1:
             return math.inf
         surface = float(s.nodes[0, top, lay.N_Z]) - self.world.params.boat.particulars.roller_height_m
@@ -138,10 +125,14 @@ class Watch:
     hold_s: float = 2.0
     by_night: bool = True
 
+    @property
+    def hold_ticks(self) -> int:
+        """For how many ticks it must have been so."""
+        return ticks(self.hold_s)
+
 
 def _drags(s: Sense, least_mps: float) -> bool:
-    load = float(s.world.state.anchors[0, lay.A_LOAD])
-    return s.down and s.creep > least_mps and load > 50.0 and s.scope > 1.6
+    return s.down and s.creep > least_mps and s.anchor[lay.A_LOAD] > DRAG_N and s.scope > 1.6
 
 
 def _proved(s: Sense) -> bool:
@@ -162,8 +153,7 @@ def _brought_up(s: Sense) -> bool:
     m = s.memory
     peaked = m[Q_PEAK] >= 1.3 * max(m[Q_MEAN], s.lead.hanging_n)
     eased = s.lead.tension_n <= 0.8 * m[Q_PEAK] and m[Q_AHEAD] >= 0.2
-    own = s.world.state.boats[0]
-    stopped = math.hypot(float(own[lay.B_SURGE]), float(own[lay.B_SWAY])) < 3.0 * WAY_OFF_MPS
+    stopped = math.hypot(s.own[lay.B_SURGE], s.own[lay.B_SWAY]) < 3.0 * WAY_OFF_MPS
     still = stopped and abs(m[Q_WAY]) < WAY_OFF_MPS and s.creep < 0.01
     return bool(peaked and eased and still and abs(s.lead.bearing_rad) <= math.radians(20.0) and s.scope > 2.0)
 
@@ -171,7 +161,7 @@ def _brought_up(s: Sense) -> bool:
 def _trembles(s: Sense, share: float, creep_mps: float) -> bool:
     if s.lead is None or not s.down or abs(s.rate) > STILL_MPS or s.pull < 1.3:
         return False
-    return bool(math.sqrt(s.memory[Q_SHAKE]) > share * s.lead.tension_n or creep_mps < s.creep < 0.03)
+    return bool(math.sqrt(s.memory[Q_SHAKE]) > share * s.lead.tension_n or creep_mps < s.creep < DRAG_MPS)
 
 
 def _nylon_has_it(s: Sense) -> bool:
@@ -179,8 +169,8 @@ def _nylon_has_it(s: Sense) -> bool:
     line = s.line
     if line[lay.L_HOOK] < 0.0:
         return False
-    nylon = float(line[lay.L_SNUB_A] + line[lay.L_SNUB_B])
-    loop_m = float(line[lay.L_COUNT]) - 1.0 - float(line[lay.L_HOOK])
+    nylon = line[lay.L_SNUB_A] + line[lay.L_SNUB_B]
+    loop_m = line[lay.L_COUNT] - 1.0 - line[lay.L_HOOK]
     loop_n = loop_m * float(s.world.params.rodes[0].line[lay.LP_WEIGHT])
     return bool(nylon > 0.0 and line[lay.L_TENSION] < 0.1 * nylon + loop_n)
 
@@ -188,14 +178,16 @@ def _nylon_has_it(s: Sense) -> bool:
 def _seen(s: Sense, foul: bool) -> bool:
     if not s.hanging or s.rate > -0.01 or s.anchor_under_m > 2.0 or not s.memory[Q_BEEN_DOWN]:
         return False
-    return foul == bool(s.world.state.anchors[0, lay.A_CLOG] > 0.2)
+    return foul == (s.anchor[lay.A_CLOG] > 0.2)
 
 
 def _foul_hawse(s: Sense) -> bool:
     """Return whether her own rodes cross; another boat's across the chain shows when it comes up, and is told then."""
-    others = s.world.state.fleet[:, lay.Q_ACROSS]
-    hidden = ((others == lay.LIES_ACROSS) | (others == lay.SEEN_ACROSS)).any()
-    return bool((s.world.state.lines[:, lay.L_CROSSED] >= 0.0).any() and not hidden)
+    state = s.world.state
+    if not (state.lines[:, lay.L_CROSSED] >= 0.0).any():
+        return False
+    others = state.fleet[:, lay.Q_ACROSS]
+    return not ((others == lay.LIES_ACROSS) | (others == lay.SEEN_ACROSS)).any()
 
 
 def _short(s: Sense, most: float) -> bool:
@@ -204,11 +196,11 @@ def _short(s: Sense, most: float) -> bool:
 
 
 def _goes_off(s: Sense, side: int) -> bool:
-    own = s.world.state.boats[0]
-    windy = math.hypot(float(own[lay.B_WIND_N]), float(own[lay.B_WIND_E])) > 2.5
-    off = side * s.off_wind_rad
-    turning = side * float(own[lay.B_YAW_RATE]) > math.radians(1.5)
-    return bool(windy and s.down and not s.memory[Q_BROUGHT_UP] and turning and off > math.radians(15.0))
+    own = s.own
+    if not s.down or s.memory[Q_BROUGHT_UP] or side * own[lay.B_YAW_RATE] <= math.radians(1.5):
+        return False
+    windy = math.hypot(own[lay.B_WIND_N], own[lay.B_WIND_E]) > 2.5
+    return windy and side * s.off_wind_rad > math.radians(15.0)
 
 
 def _comes_to(s: Sense) -> bool:
@@ -236,7 +228,7 @@ def _veers(s: Sense, least_mps: float) -> bool:
 
 # The most pressing first. Leads and counts, which have values, are told by ``crew`` between these two lists.
 PRESSING = (
-    Watch("dragging", lambda s: _drags(s, 0.03), lambda s: s.creep > 0.01, 5.0),
+    Watch("dragging", lambda s: _drags(s, DRAG_MPS), lambda s: s.creep > 0.01, 5.0),
     Watch(
         "coming_home",
         lambda s: s.down and s.line[lay.L_MOTION] < 0.0 and s.rate < -RUNS_MPS and s.creep > 0.05 and s.scope > 1.3,
@@ -288,18 +280,24 @@ ROUTINE = (
 )  # fmt: skip
 
 
-def feel_shake(memory: FloatArray, line: FloatArray, dt_s: float) -> None:
-    """Let hand and foot follow the quick part of the tension, above a hertz or so, in place; every tick."""
-    pull = math.sqrt(float(line[lay.L_FN] ** 2 + line[lay.L_FE] ** 2 + line[lay.L_FZ] ** 2))
-    memory[Q_SMOOTH] += dt_s / (0.15 + dt_s) * (pull - memory[Q_SMOOTH])
-    memory[Q_SHAKE] += dt_s / (1.0 + dt_s) * ((pull - memory[Q_SMOOTH]) ** 2 - memory[Q_SHAKE])
+@kernel
+def feel_shake(memory: FloatArray, log: FloatArray, dt_s: float) -> None:
+    """Let hand and foot follow the quick part of the tension, above a hertz or so, in place.
+
+    ``log`` is ``float64[steps, LOG_COLS]``, a row for each step of ``dt_s``.
+    """
+    for k in range(log.shape[0]):
+        pull = log[k, LOG_FELT]
+        memory[Q_SMOOTH] += dt_s / (0.15 + dt_s) * (pull - memory[Q_SMOOTH])
+        off = pull - memory[Q_SMOOTH]
+        memory[Q_SHAKE] += dt_s / (1.0 + dt_s) * (off * off - memory[Q_SHAKE])
 
 
 def feel(s: Sense, passed_s: float) -> None:
     """Let the hand's memory follow what it feels and sees, in place."""
-    m, own = s.memory, s.world.state.boats[0]
+    m, own = s.memory, s.own
     m[Q_RAN] += passed_s / (2.0 + passed_s) * (s.rate - m[Q_RAN])
-    m[Q_WAY] += passed_s / (10.0 + passed_s) * (float(own[lay.B_SURGE]) - m[Q_WAY])
+    m[Q_WAY] += passed_s / (10.0 + passed_s) * (own[lay.B_SURGE] - m[Q_WAY])
     if s.lead is None:
         return
     m[Q_MEAN] += passed_s / (10.0 + passed_s) * (s.lead.tension_n - m[Q_MEAN])
@@ -309,7 +307,7 @@ def feel(s: Sense, passed_s: float) -> None:
     elif s.lead.tension_n > m[Q_PEAK]:
         m[Q_PEAK], m[Q_AHEAD] = s.lead.tension_n, 0.0
     else:
-        m[Q_AHEAD] += passed_s * max(float(own[lay.B_SURGE]), 0.0)
+        m[Q_AHEAD] += passed_s * max(own[lay.B_SURGE], 0.0)
     share = passed_s / (0.7 + passed_s)
     off = abs(s.lead.bearing_rad)
     m[Q_BEARING_RATE] += share * ((off - m[Q_BEARING]) / passed_s - m[Q_BEARING_RATE])
@@ -326,7 +324,7 @@ def _note_boards(s: Sense) -> None:
     m, bearing = s.memory, s.lead.bearing_rad
     if abs(bearing) < math.radians(5.0) or abs(bearing) > math.radians(150.0):
         return
-    side = float(np.sign(bearing))
+    side = math.copysign(1.0, bearing)
     if side == m[Q_SIDE]:
         m[Q_WIDE] = max(m[Q_WIDE], abs(bearing))
         return

@@ -6,18 +6,23 @@ Kept in the state's arrays so that a snapshot is complete; stepped ten times a s
 import math
 from dataclasses import dataclass
 
+import numpy as np
+
+from sim.base.arrays import FloatArray
 from sim.base.frames import bearing_rad, to_body, to_world, wrap_pi
+from sim.base.kernel import kernel
 from sim.base.units import RHO_WATER_KGPM3, TICK_HZ, mps
+from sim.core.groups import LOG_ASTERN, LOG_COLS, LOG_OWN, LOG_SHAFT
 from sim.core.state import TRACE_S
-from sim.core.world import World, fix
+from sim.core.world import World
 from sim.helm import ais, radar
 from sim.helm.ais import AisMark
 from sim.helm.radar import RadarPicture
 from sim.model import layout as lay
-from sim.model.fix import fix_error_m
+from sim.model.fix import fix_error_m, fix_of
 from sim.model.water import charted_depth_m
 
-EVERY_TICKS = 6
+EVERY_TICKS = 6  # they follow ten times a second
 GNSS_EVERY_TICKS = 60
 # Time constants of the displays' filters, in seconds (judgement; common practice that SOG lags by some seconds).
 SOG_LAG_S, WIND_LAG_S, HEADING_LAG_S, LOG_LAG_S, DEPTH_LAG_S = 2.5, 1.5, 0.3, 2.0, 1.0
@@ -76,9 +81,75 @@ class Leg:
     distance_m: float
 
 
-def _share(passed_s: float, lag_s: float) -> float:
-    """Return how much of a change a display has taken up: all of it where the time that passed is infinite."""
-    return 1.0 if math.isinf(passed_s) else passed_s / (lag_s + passed_s)
+Fixed = tuple[FloatArray, FloatArray, FloatArray, FloatArray, FloatArray, FloatArray]
+
+
+@kernel
+def share(passed_s: float, lag_s: float) -> float:
+    """Return how much of a change a display has taken up after a time: all of it where that is negative."""
+    return 1.0 if passed_s < 0.0 else passed_s / (lag_s + passed_s)
+
+
+@kernel
+def sounded_m(boat: FloatArray, sounder_x_m: float, raster: FloatArray, depth: FloatArray) -> float:
+    """Return the water under the sounder, surface to bed [m]: where she heads makes a difference on a slope."""
+    fn, fe = to_world(sounder_x_m, 0.0, boat[lay.B_HEADING])
+    north = boat[lay.B_NORTH]
+    east = boat[lay.B_EAST]
+    there = charted_depth_m(north + fn, east + fe, raster, depth)
+    return float(boat[lay.B_DEPTH] + there - charted_depth_m(north, east, raster, depth))
+
+
+@kernel
+def wash_past_log_mps(astern_n: float, disc_m2: float) -> float:
+    """Return the wash that a propeller astern sends forward past the log's wheel [m/s]."""
+    return WASH_SHARE * math.sqrt(2.0 * astern_n / (RHO_WATER_KGPM3 * disc_m2)) if astern_n > 0.0 else 0.0
+
+
+@kernel
+def follow(seen: FloatArray, row: FloatArray, fixed: Fixed, tick: int, passed_s: float) -> None:
+    """Let the displays follow the truth over the time that has passed, in place; at once where that is negative.
+
+    Args:
+        seen: ``float64[INSTRUMENT_COLS]``, the displays.
+        row: ``float64[LOG_COLS]``, the truth.
+        fixed: her hull, her shafts' constants, where her sounder is, raster and depths of the bay, phases of the fix.
+        tick: now.
+        passed_s: since the displays last followed.
+    """
+    hull, shaft_params, sounder_x_m, raster, depth, phases = fixed
+    own = row[LOG_OWN:]
+    heading = own[lay.B_HEADING]
+    surge = own[lay.B_SURGE]
+    vn, ve = to_world(surge, own[lay.B_SWAY], heading)
+    along, across = to_body(own[lay.B_WIND_N] - vn, own[lay.B_WIND_E] - ve, heading)
+    stream, _ = to_body(own[lay.B_STREAM_N], own[lay.B_STREAM_E], heading)
+    under = sounded_m(own, sounder_x_m[0], raster, depth)
+    wash = wash_past_log_mps(row[LOG_ASTERN], shaft_params[int(row[LOG_SHAFT]), lay.SP_DISC])
+    seen[I_VN] += share(passed_s, SOG_LAG_S) * (vn - seen[I_VN])
+    seen[I_VE] += share(passed_s, SOG_LAG_S) * (ve - seen[I_VE])
+    seen[I_AW_ALONG] += share(passed_s, WIND_LAG_S) * (along - seen[I_AW_ALONG])
+    seen[I_AW_ACROSS] += share(passed_s, WIND_LAG_S) * (across - seen[I_AW_ACROSS])
+    seen[I_DEPTH] += share(passed_s, DEPTH_LAG_S) * (under - seen[I_DEPTH])
+    seen[I_STW] += share(passed_s, LOG_LAG_S) * (abs(surge - stream - wash) - seen[I_STW])
+    seen[I_HEADING] += share(passed_s, HEADING_LAG_S) * wrap_pi(heading - seen[I_HEADING])
+    if tick % GNSS_EVERY_TICKS == 0 or passed_s < 0.0:
+        seen[I_NORTH], seen[I_EAST] = fix_of(own, hull, tick / TICK_HZ, phases)
+
+
+@kernel
+def follow_all(seen: FloatArray, log: FloatArray, fixed: Fixed, first_tick: int, every_ticks: int) -> None:
+    """Let the displays follow each row of a log that falls on one of their looks, in place.
+
+    ``first_tick`` is when the first row was taken, ``every_ticks`` how far apart they are.
+    """
+    look = EVERY_TICKS  # or where that falls between two rows
+    while look % every_ticks != 0:
+        look += EVERY_TICKS
+    for k in range(log.shape[0]):
+        tick = first_tick + k * every_ticks
+        if tick % look == 0:
+            follow(seen, log[k], fixed, tick, look / TICK_HZ)
 
 
 class Instruments:
@@ -87,70 +158,33 @@ class Instruments:
     def __init__(self, world: World) -> None:
         """Fit the instruments of ``world`` and let them read its first moment."""
         self.world = world
+        p, k = world.params, world.constants
+        sounder_x_m = np.array([p.boat.particulars.sounder_x_m])
+        self._fixed: Fixed = k.hulls[0], p.boat.shafts, sounder_x_m, p.bay.raster, p.bay.depth_m, k.fix_phases
         ais.begin(world)
-        self._read_truth(None)
+        row = np.zeros(LOG_COLS)
+        row[LOG_OWN:] = world.state.boats[0]
+        follow(world.state.instruments, row, self._fixed, world.state.tick, -1.0)
         world.state.trace[:] = self._shown_depth_m()
 
     def fix_error_m(self, t_s: float) -> tuple[float, float]:
         """Return the error of a fix, north and east [m]: slow and seeded, a function of time alone."""
-        return fix_error_m(t_s, self.world.packed.fix_phases)
+        return fix_error_m(t_s, self.world.constants.fix_phases)
 
-    def step(self, passed_ticks: int = 1) -> None:
-        """Let the displays follow; call it after every step of the world, with the ticks that passed in it."""
-        if self.world.state.tick % EVERY_TICKS == 0:
-            self._read_truth(max(passed_ticks, EVERY_TICKS))
-        if self.world.state.tick % TICK_HZ == 0:
-            self.world.state.trace[self.world.state.tick // TICK_HZ % TRACE_S] = self._shown_depth_m()
+    def step(self) -> None:
+        """Let the displays follow; call it after every step of the world."""
+        s, log = self.world.state, self.world.log
+        seen, tick = s.instruments, s.tick
+        first = tick - (log.count - 1) * log.every_ticks
+        follow_all(seen, log.last, self._fixed, first, log.every_ticks)
+        seen[I_COUNTER] = s.lines.item(0, lay.L_OUT) * s.lines.item(0, lay.L_COUNTER_SCALE)
+        if tick % TICK_HZ == 0:
+            s.trace[tick // TICK_HZ % TRACE_S] = self._shown_depth_m()
             ais.listen(self.world)
-
-    def _read_truth(self, passed_ticks: int | None) -> None:
-        """Follow the truth over the ticks that have passed; at once where None."""
-        passed_s = math.inf if passed_ticks is None else passed_ticks / TICK_HZ
-        s = self.world.state
-        own, seen = s.boats[0], s.instruments
-        heading = float(own[lay.B_HEADING])
-        surge, sway = float(own[lay.B_SURGE]), float(own[lay.B_SWAY])
-        vn, ve = to_world(surge, sway, heading)
-        air_n, air_e = float(own[lay.B_WIND_N]) - vn, float(own[lay.B_WIND_E]) - ve
-        along, across = to_body(air_n, air_e, heading)
-        stream, _ = to_body(float(own[lay.B_STREAM_N]), float(own[lay.B_STREAM_E]), heading)
-        shown = (
-            (I_VN, vn, SOG_LAG_S),
-            (I_VE, ve, SOG_LAG_S),
-            (I_AW_ALONG, along, WIND_LAG_S),
-            (I_AW_ACROSS, across, WIND_LAG_S),
-            (I_DEPTH, self._depth_m(), DEPTH_LAG_S),
-            (I_STW, abs(surge - stream - self._wash_mps()), LOG_LAG_S),
-        )
-        for column, truth, lag_s in shown:
-            seen[column] += _share(passed_s, lag_s) * (truth - float(seen[column]))
-        turn = wrap_pi(heading - float(seen[I_HEADING]))
-        seen[I_HEADING] += _share(passed_s, HEADING_LAG_S) * turn
-        line = s.lines[0]
-        seen[I_COUNTER] = float(line[lay.L_OUT]) * float(line[lay.L_COUNTER_SCALE])
-        if s.tick % GNSS_EVERY_TICKS == 0 or passed_s > GNSS_EVERY_TICKS / TICK_HZ:
-            seen[I_NORTH], seen[I_EAST] = fix(self.world)
-
-    def _depth_m(self) -> float:
-        """Return the water under the sounder, surface to bed [m]: where she heads makes a difference on a slope."""
-        own, bay = self.world.state.boats[0], self.world.params.bay
-        fn, fe = to_world(self.world.params.boat.particulars.sounder_x_m, 0.0, float(own[lay.B_HEADING]))
-        north, east = float(own[lay.B_NORTH]), float(own[lay.B_EAST])
-        middle = charted_depth_m(north, east, bay.raster, bay.depth_m)
-        return float(own[lay.B_DEPTH]) + charted_depth_m(north + fn, east + fe, bay.raster, bay.depth_m) - middle
 
     def _shown_depth_m(self) -> float:
         shown = float(self.world.state.instruments[I_DEPTH]) - self.world.params.boat.particulars.sounder_offset_m
         return max(round(shown, 1), 0.0)
-
-    def _wash_mps(self) -> float:
-        """Return the wash that a propeller astern sends forward past the log's wheel [m/s]."""
-        s, shafts = self.world.state, self.world.params.boat.shafts
-        wash = 0.0
-        for i in range(self.world.params.boat.shaft_count):
-            astern = max(-float(s.shafts[i, lay.S_THRUST]), 0.0)
-            wash = max(wash, math.sqrt(2.0 * astern / (RHO_WATER_KGPM3 * float(shafts[i, lay.SP_DISC]))))
-        return WASH_SHARE * wash
 
     def radar(self) -> RadarPicture | None:
         """Return the radar's screen, None where she has none or it is switched off."""

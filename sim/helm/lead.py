@@ -4,8 +4,9 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from sim.base.arrays import FloatArray
 from sim.base.frames import to_body
-from sim.core.state import State
+from sim.base.kernel import kernel
 from sim.core.world import World
 from sim.model import layout as lay
 
@@ -60,45 +61,51 @@ class Lead:
         return stay == "long" and ratio >= 3.0 / more and steep < 60.0 * more and weight > 1.3 / more
 
 
-def _seen_node(state: State, rode: int) -> int:
-    count = int(state.lines[rode, lay.L_COUNT])
+@kernel
+def seen_node(nodes: FloatArray, count: int) -> int:
+    """Return the lowest node that one sees from the roller: the chain in its first metres."""
     top = count - 1
     node = top - 1
-    while node > 0 and float(state.nodes[rode, top, lay.N_Z] - state.nodes[rode, node, lay.N_Z]) < LOOK_M:
-        flat = math.hypot(
-            float(state.nodes[rode, top, lay.N_NORTH] - state.nodes[rode, node, lay.N_NORTH]),
-            float(state.nodes[rode, top, lay.N_EAST] - state.nodes[rode, node, lay.N_EAST]),
-        )
-        if flat > LOOK_M:
+    while node > 0 and nodes[top, lay.N_Z] - nodes[node, lay.N_Z] < LOOK_M:
+        north = nodes[top, lay.N_NORTH] - nodes[node, lay.N_NORTH]
+        east = nodes[top, lay.N_EAST] - nodes[node, lay.N_EAST]
+        if math.hypot(north, east) > LOOK_M:
             break
         node -= 1
     return max(node, 0)
 
 
+@kernel
+def lead_at(nodes: FloatArray, count: int, heading_rad: float) -> tuple[float, float]:
+    """Return (bearing off the bow, slope below the horizontal) of what one sees of a rode, ``count`` 2 or more."""
+    node = seen_node(nodes, count)
+    top = count - 1
+    dn = nodes[node, lay.N_NORTH] - nodes[top, lay.N_NORTH]
+    de = nodes[node, lay.N_EAST] - nodes[top, lay.N_EAST]
+    dz = nodes[node, lay.N_Z] - nodes[top, lay.N_Z]
+    ahead, starboard = to_body(dn, de, heading_rad)
+    flat = math.hypot(dn, de)
+    bearing = math.atan2(starboard, ahead) if flat > 0.15 else 0.0
+    return bearing, math.atan2(-dz, max(flat, 1e-6))
+
+
 def look(world: World, rode: int = 0) -> Lead | None:
     """Return how the rode leads now, None while the anchor is at the roller."""
     s = world.state
-    line = s.lines[rode]
-    count = int(line[lay.L_COUNT])
-    if count < 2:
+    line: list[float] = s.lines[rode].tolist()
+    if line[lay.L_COUNT] < 2.0:
         return None
-    tackle = world.params.rodes[rode]
-    node = _seen_node(s, rode)
-    top = s.nodes[rode, count - 1]
-    low = s.nodes[rode, node]
-    dn, de, dz = (float(low[k] - top[k]) for k in (lay.N_NORTH, lay.N_EAST, lay.N_Z))
-    ahead, starboard = to_body(dn, de, float(s.boats[0, lay.B_HEADING]))
-    flat = math.hypot(dn, de)
-    height = float(s.boats[0, lay.B_DEPTH]) + world.params.boat.particulars.roller_height_m
-    out = float(line[lay.L_OUT])
-    hanging = float(tackle.line[lay.LP_WEIGHT]) * min(height, out)
-    if s.anchors[rode, lay.A_ATTITUDE] <= lay.HANGING:
-        hanging += float(tackle.anchor[lay.AP_WEIGHT])
-    pull = math.sqrt(float(line[lay.L_FN] ** 2 + line[lay.L_FE] ** 2 + line[lay.L_FZ] ** 2))
+    bearing, slope = lead_at(s.nodes[rode], int(line[lay.L_COUNT]), s.boats.item(0, lay.B_HEADING))
+    height = s.boats.item(0, lay.B_DEPTH) + world.params.boat.particulars.roller_height_m
+    out = line[lay.L_OUT]
+    hanging = world.constants.lines.item(rode, lay.LP_WEIGHT) * min(height, out)
+    if s.anchors.item(rode, lay.A_ATTITUDE) <= lay.HANGING:
+        hanging += world.constants.anchors.item(rode, lay.AP_WEIGHT)
+    fn, fe, fz = line[lay.L_FN], line[lay.L_FE], line[lay.L_FZ]
     return Lead(
-        bearing_rad=math.atan2(starboard, ahead) if flat > 0.15 else 0.0,
-        slope_rad=math.atan2(-dz, max(flat, 1e-6)),
-        tension_n=pull,
+        bearing_rad=bearing,
+        slope_rad=slope,
+        tension_n=math.sqrt(fn * fn + fe * fe + fz * fz),
         hanging_n=hanging,
         out_m=out,
         height_m=height,

@@ -170,7 +170,7 @@ def _merged(echoes: list[Echo]) -> tuple[Echo, ...]:
 
 def _land_m(world: World, heading_rad: float, scale_m: float) -> FloatArray:
     """Return the distance to the nearest shore on each ray from the bow round, inf beyond the scale."""
-    shore = world.packed.shore
+    shore = world.constants.shore
     nearest = np.full(RAYS, math.inf)
     if not len(shore):
         return nearest

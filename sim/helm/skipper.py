@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from sim.base.frames import bearing_rad, to_body, to_world
-from sim.base.units import mps
+from sim.base.units import TICK_HZ, mps
 from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core.commands import Command
@@ -75,6 +75,10 @@ class Skipper:
     def wants_view(self, t_s: float) -> bool:
         """Return whether a decision is due; between decisions no view need be made."""
         return not self._done and t_s >= self._next_s - 1e-9
+
+    def rests_ticks(self, tick: int) -> int:
+        """Return how many ticks may pass until the next decision, 1 at least."""
+        return max(math.ceil(self._next_s * TICK_HZ - 1e-6) - tick, 1)
 
     def decide(self, view: View) -> list[Command]:
         """Return the commands of this moment."""

@@ -10,6 +10,7 @@ from sim.base.arrays import FloatArray
 from sim.base.frames import wrap_pi
 from sim.base.kernel import kernel
 from sim.model import layout as lay
+from sim.model.groups import Here, Tackle
 
 VEER_RAD = math.radians(45.0)  # beyond this an anchor may trip (judgement)
 VEER_LEAST_N = 150.0  # a lighter pull does not trouble a buried anchor (judgement)
@@ -20,6 +21,7 @@ PULL_OUT_S = 1.5  # time constant of breaking out (judgement)
 SKATE_S = 1.0  # time constant of skating out when dragged fast (judgement)
 HEAP_M = 3.0  # more chain than this on top of it keeps an anchor from tipping (judgement)
 COVER_SHARE = 0.5  # of its hold-down, felt sideways at any slope of the pull (judgement)
+DRAG_MPS, DRAG_N = 0.03, 50.0  # faster than this under more than this it drags, else it lies or creeps (judgement)
 ROCK_STIFF = 0.95
 ROCK_HOOK = 0.8  # hooks on about a fifth of the ground (judgement)
 SLOPE_GAIN = 1.5  # uphill pulls hold more, downhill less (judgement)
@@ -50,30 +52,20 @@ def soak_factor(soak_s: float, bottom: FloatArray) -> float:
 
 
 @kernel
-def resistance_n(
-    anchor: FloatArray,
-    params: FloatArray,
-    on_bottom: FloatArray,
-    bottom: FloatArray,
-    off_rad: float,
-    noise: float,
-    rise: float,
-) -> tuple[float, float]:
+def resistance_n(anchor: FloatArray, params: FloatArray, here: Here, off_rad: float) -> tuple[float, float]:
     """Return (horizontal resistance, hold-down) of an anchor on the ground [N].
 
     Args:
         anchor: ``float64[ANCHOR_COLS]``.
         params: ``float64[ANCHOR_PARAM_COLS]``.
-        on_bottom: ``float64[ANCHOR_BOTTOM_COLS]`` of this type in this bottom.
-        bottom: ``float64[BOTTOM_COLS]``.
+        here: the ground it lies on.
         off_rad: angle between pull and shank, seen from above.
-        noise: patchiness of the ground here, about unit variance.
-        rise: slope of the bed along the pull, positive uphill.
     """
-    strength = max(1.0 + bottom[lay.G_PATCHY] * noise, 0.2)
+    bottom = here.bottom
+    strength = max(1.0 + bottom[lay.G_PATCHY] * here.noise, 0.2)
     align = max(0.5 + 0.5 * math.cos(off_rad), 0.1)
-    slope = max(1.0 + SLOPE_GAIN * rise, 0.3)
-    ultimate = on_bottom[lay.AB_HOLD] * anchor[lay.A_BURIAL] * strength * (1.0 - anchor[lay.A_CLOG])
+    slope = max(1.0 + SLOPE_GAIN * here.rise, 0.3)
+    ultimate = here.on_bottom[lay.AB_HOLD] * anchor[lay.A_BURIAL] * strength * (1.0 - anchor[lay.A_CLOG])
     ultimate *= soak_factor(anchor[lay.A_SOAK], bottom)
     # A steep pull costs the fluke its hold, but a buried anchor must still be pulled through the ground that covers it.
     least = COVER_SHARE * bottom[lay.G_SUCTION]
@@ -82,8 +74,8 @@ def resistance_n(
 
 
 @kernel
-def veer(anchor: FloatArray, params: FloatArray, alpha: float, draws: FloatArray) -> None:
-    """Answer a pull from another side, ``alpha`` off the shank, once per veer.
+def veer(anchor: FloatArray, params: FloatArray, draws: FloatArray) -> None:
+    """Answer a pull from another side, once per veer.
 
     The odds are a published veer-and-reset test's (popular press): about a third never broke out, a third re-set
     after a while, two did not.
@@ -108,7 +100,7 @@ def turn_shank(anchor: FloatArray, pull_bearing: float, draws: FloatArray, param
         anchor[lay.A_SHANK] = pull_bearing
         return
     if abs(off) > VEER_RAD and anchor[lay.A_VEER_STATE] == 0.0 and anchor[lay.A_LOAD] > VEER_LEAST_N:
-        veer(anchor, params, off, draws)
+        veer(anchor, params, draws)
     if anchor[lay.A_LOAD] > 0.3 * VEER_LEAST_N:
         step = TURN_RADPS * dt_s
         anchor[lay.A_SHANK] += max(-step, min(step, off))
@@ -132,16 +124,9 @@ def foul(anchor: FloatArray, draws: FloatArray) -> None:
 
 
 @kernel
-def bury(
-    anchor: FloatArray,
-    params: FloatArray,
-    on_bottom: FloatArray,
-    bottom: FloatArray,
-    slid_m: float,
-    noise: float,
-    dt_s: float,
-) -> None:
+def bury(anchor: FloatArray, params: FloatArray, here: Here, slid_m: float, dt_s: float) -> None:
     """Change tipping, burial, clogging and soak by the distance slid in this step, in place."""
+    bottom = here.bottom
     anchor[lay.A_DRAG] += slid_m
     anchor[lay.A_CLOG] = min(anchor[lay.A_CLOG] + slid_m * bottom[lay.G_CLOG_PER_M], 1.0)
     anchor[lay.A_SOAK] = (anchor[lay.A_SOAK] + dt_s) * math.exp(-slid_m)
@@ -158,11 +143,11 @@ def bury(
             anchor[lay.A_TIP] += slid_m
         anchor[lay.A_BURIAL] = 0.0
         return
-    deepest = on_bottom[lay.AB_BURIAL_MAX] * (1.0 - anchor[lay.A_CLOG])
+    deepest = here.on_bottom[lay.AB_BURIAL_MAX] * (1.0 - anchor[lay.A_CLOG])
     if anchor[lay.A_ATTITUDE] == lay.FOULED:
         deepest = min(deepest, 0.3)
     if bottom[lay.G_STIFF] >= ROCK_STIFF:
-        anchor[lay.A_BURIAL] = deepest if noise > ROCK_HOOK else 0.0
+        anchor[lay.A_BURIAL] = deepest if here.noise > ROCK_HOOK else 0.0
         return
     burial = anchor[lay.A_BURIAL]
     reach = bottom[lay.G_BURY_FLUKES] * fluke
@@ -177,6 +162,13 @@ def bury(
 
 
 @kernel
+def is_dragging(anchor: FloatArray) -> bool:
+    """Return whether an anchor on the ground moves over it under load."""
+    moves = anchor[lay.A_SPEED] > DRAG_MPS and anchor[lay.A_LOAD] > DRAG_N
+    return bool(moves and anchor[lay.A_ATTITUDE] > lay.HANGING)
+
+
+@kernel
 def judge_attitude(anchor: FloatArray, params: FloatArray) -> None:
     """Name what the anchor is doing, for events, crew and pictures."""
     if anchor[lay.A_ATTITUDE] == lay.FOULED:
@@ -187,7 +179,7 @@ def judge_attitude(anchor: FloatArray, params: FloatArray) -> None:
         anchor[lay.A_ATTITUDE] = lay.TURNED
     elif anchor[lay.A_TIP] < params[lay.AP_FLUKE]:
         anchor[lay.A_ATTITUDE] = lay.TIPPING if anchor[lay.A_TIP] > 0.02 else lay.LYING
-    elif anchor[lay.A_SPEED] > 0.03 and anchor[lay.A_LOAD] > 50.0:
+    elif is_dragging(anchor):
         anchor[lay.A_ATTITUDE] = lay.DRAGGING
     else:
         anchor[lay.A_ATTITUDE] = lay.SET
@@ -195,50 +187,35 @@ def judge_attitude(anchor: FloatArray, params: FloatArray) -> None:
 
 @kernel
 def step_anchor(
-    anchor: FloatArray,
-    params: FloatArray,
-    on_bottom: FloatArray,
-    bottom: FloatArray,
-    draws: FloatArray,
-    pull_north_n: float,
-    pull_east_n: float,
-    pull_up_n: float,
-    slid_m: float,
-    noise: float,
-    rise: float,
-    dt_s: float,
+    anchor: FloatArray, tackle: Tackle, here: Here, pull_n: tuple[float, float, float], slid_m: float, dt_s: float
 ) -> None:
     """Move an anchor that lies on the ground one step on, in place; its resistance is left in A_CAP_H and A_CAP_V.
 
     Args:
         anchor: ``float64[ANCHOR_COLS]``.
-        params: ``float64[ANCHOR_PARAM_COLS]``.
-        on_bottom: ``float64[ANCHOR_BOTTOM_COLS]``.
-        bottom: ``float64[BOTTOM_COLS]``.
-        draws: seeded uniforms for veers.
-        pull_north_n: pull of the chain at the shackle.
-        pull_east_n: the same, east.
-        pull_up_n: the same, upwards.
+        tackle: what it and its rode are.
+        here: the ground it lies on.
+        pull_n: (north, east, up) of the chain at the shackle.
         slid_m: how far it slid over the ground in the last step.
-        noise: patchiness of the ground here.
-        rise: slope of the bed along the pull, positive uphill.
         dt_s: the step.
     """
+    params = tackle.anchor
+    pull_north_n, pull_east_n, pull_up_n = pull_n
     pull = math.sqrt(pull_north_n * pull_north_n + pull_east_n * pull_east_n)
     anchor[lay.A_PULL_H] = pull
     anchor[lay.A_LOAD] += (pull - anchor[lay.A_LOAD]) * dt_s / (1.0 + dt_s)
     anchor[lay.A_UPLIFT] = math.atan2(max(pull_up_n, 0.0), max(pull, 1e-9)) if pull + pull_up_n > 20.0 else 0.0
     anchor[lay.A_SPEED] += (slid_m / dt_s - anchor[lay.A_SPEED]) * dt_s / (0.25 + dt_s)
     if pull > 20.0:
-        turn_shank(anchor, math.atan2(pull_east_n, pull_north_n), draws, params, dt_s)
+        turn_shank(anchor, math.atan2(pull_east_n, pull_north_n), tackle.draws, params, dt_s)
     if slid_m > 0.0:
-        foul(anchor, draws)
-    bury(anchor, params, on_bottom, bottom, slid_m, noise, dt_s)
+        foul(anchor, tackle.draws)
+    bury(anchor, params, here, slid_m, dt_s)
     judge_attitude(anchor, params)
     off = 0.0
     if pull > 20.0:
         off = wrap_pi(math.atan2(pull_east_n, pull_north_n) - anchor[lay.A_SHANK])
-    hold, down = resistance_n(anchor, params, on_bottom, bottom, off, noise, rise)
+    hold, down = resistance_n(anchor, params, here, off)
     if pull_up_n > params[lay.AP_WEIGHT] + down:
         anchor[lay.A_BURIAL] -= anchor[lay.A_BURIAL] * dt_s / PULL_OUT_S
         if anchor[lay.A_BURIAL] < 0.02:

@@ -7,6 +7,7 @@ from sim.base.frames import to_body
 from sim.base.kernel import kernel
 from sim.model import layout as lay
 from sim.model.engine import shaft_wrench, turn_shaft
+from sim.model.groups import Build, Helm
 from sim.model.hull import accelerate, added_mass_factor, hull_wrench
 from sim.model.rudder import rudder_wrench
 from sim.model.windage import wind_wrench
@@ -41,18 +42,10 @@ def common_wrench(boat: FloatArray, hull: FloatArray, foils: FloatArray) -> tupl
 
 
 @kernel
-def work_controls(
-    control: FloatArray,
-    shafts: FloatArray,
-    shaft_params: FloatArray,
-    limits: FloatArray,
-    faults: FloatArray,
-    dt_s: float,
-) -> None:
-    """Move rudder, thruster, gears and shafts one step towards what was ordered, in place.
-
-    ``limits`` is (most rudder angle, rudder rate, thruster push); ``faults`` (engine, windlass, thruster, helm).
-    """
+def work_controls(helm: Helm, build: Build, dt_s: float) -> None:
+    """Move rudder, thruster, gears and shafts one step towards what was ordered, in place."""
+    control, shafts, faults = helm
+    limits = build.limits
     if faults[3] == 0.0:
         order = max(-limits[0], min(limits[0], control[lay.C_RUDDER_ORDER]))
         step = limits[1] * dt_s
@@ -64,23 +57,18 @@ def work_controls(
     warming = abs(push) / THRUSTER_HEAT_S if push != 0.0 else -1.0 / (4.0 * THRUSTER_HEAT_S)
     control[lay.C_THRUSTER_HEAT] = min(max(control[lay.C_THRUSTER_HEAT] + warming * dt_s, 0.0), 1.0)
     for i in range(shafts.shape[0]):
-        if shaft_params[i, lay.SP_MAX_RPS] > 0.0:
-            turn_shaft(shafts[i], shaft_params[i], faults[0], dt_s)
+        if build.shafts[i, lay.SP_MAX_RPS] > 0.0:
+            turn_shaft(shafts[i], build.shafts[i], faults[0], dt_s)
 
 
 @kernel
-def advance_own(
-    boat: FloatArray,
-    control: FloatArray,
-    shafts: FloatArray,
-    lines: FloatArray,
-    hull: FloatArray,
-    foils: FloatArray,
-    rudders: FloatArray,
-    shaft_params: FloatArray,
-    dt_s: float,
-) -> None:
-    """Move the own boat one step under water, wind, engines, rudders, thruster, ground and her rodes, in place."""
+def advance_own(boat: FloatArray, helm: Helm, lines: FloatArray, build: Build, dt_s: float) -> None:
+    """Move the own boat one step under water, wind, engines, rudders, thruster, ground and her rodes, in place.
+
+    ``lines`` is ``float64[rodes, LINE_COLS]``.
+    """
+    control, shafts, _faults = helm
+    hull, foils, rudders, shaft_params, _limits = build
     u, v = water_flow(boat)
     r = boat[lay.B_YAW_RATE]
     x, y, n = common_wrench(boat, hull, foils)
@@ -140,25 +128,12 @@ def kinetic_energy_j(boat: FloatArray, hull: FloatArray) -> float:
 
 
 @kernel
-def sail_free(
-    boat: FloatArray,
-    control: FloatArray,
-    shafts: FloatArray,
-    lines: FloatArray,
-    hull: FloatArray,
-    foils: FloatArray,
-    rudders: FloatArray,
-    shaft_params: FloatArray,
-    limits: FloatArray,
-    faults: FloatArray,
-    dt_s: float,
-    log: FloatArray,
-) -> None:
+def sail_free(boat: FloatArray, helm: Helm, lines: FloatArray, build: Build, dt_s: float, log: FloatArray) -> None:
     """Sail one boat on, in place, as her levers and helm stand: a step for each row of ``log``, her state into it.
 
     ``log`` is ``float64[steps, BOAT_COLS]``; the rest as for ``work_controls`` and ``advance_own``.
     """
     for k in range(log.shape[0]):
-        work_controls(control, shafts, shaft_params, limits, faults, dt_s)
-        advance_own(boat, control, shafts, lines, hull, foils, rudders, shaft_params, dt_s)
+        work_controls(helm, build, dt_s)
+        advance_own(boat, helm, lines, build, dt_s)
         log[k] = boat

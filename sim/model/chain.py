@@ -10,8 +10,9 @@ Scheme: M dv = dt F(x + dt v) - M (v - v0), with (M + dt D + dt^2 K) on the left
 
 import math
 
-from sim.base.arrays import FloatArray, IntArray
+from sim.base.arrays import FloatArray
 from sim.base.kernel import kernel
+from sim.base.units import DT_S
 from sim.model import layout as lay
 from sim.model.chain_forces import (
     ANCHOR_SLIP_M,
@@ -20,10 +21,12 @@ from sim.model.chain_forces import (
     add_drag,
     add_segments,
     add_snubber,
+    mesh_m,
     prepare,
 )
 from sim.model.chain_snag import add_snags, find_snags, note_snag
 from sim.model.chain_solve import keep_tensions, solve
+from sim.model.groups import End, Ground, Scratch, Sea, Step
 
 PASSES = 2  # at least; more follow until the last one has changed little
 MOST_PASSES = 40  # a chain that snatches needs more, or the step makes energy
@@ -52,7 +55,7 @@ def move(nodes: FloatArray, line: FloatArray, hold_n: float, dt_s: float) -> Non
 @kernel
 def pay_out(nodes: FloatArray, line: FloatArray, params: FloatArray, dt_s: float) -> None:
     """Lengthen or shorten the top segment by the windlass's rate; add or merge a node where it grows or shrinks."""
-    segment = params[lay.LP_SEGMENT]
+    segment = mesh_m(line, params)
     line[lay.L_TOP] += line[lay.L_RATE] * dt_s
     line[lay.L_OUT] += line[lay.L_RATE] * dt_s
     count = int(line[lay.L_COUNT])
@@ -91,24 +94,11 @@ def step_chain(
     nodes: FloatArray,
     line: FloatArray,
     params: FloatArray,
-    roller: FloatArray,
-    leg_ends: FloatArray,
-    anchor_mass_kg: float,
-    anchor_weight_n: float,
-    anchor_drag_m2: float,
-    anchor_hold_n: float,
-    anchor_down_n: float,
-    tide_m: float,
-    stream_n: float,
-    stream_e: float,
-    raster: FloatArray,
-    depth: FloatArray,
-    bottom: IntArray,
-    bottoms: FloatArray,
-    snags: FloatArray,
-    passes: int,
-    dt_s: float,
-    work: FloatArray,
+    end: End,
+    sea: Sea,
+    ground: Ground,
+    step: Step,
+    scratch: Scratch,
 ) -> None:
     """Move the chain one step, in place.
 
@@ -116,48 +106,52 @@ def step_chain(
         nodes: ``float64[NODE_CAP, NODE_COLS]``.
         line: ``float64[LINE_COLS]``; its pull on the boat is written back.
         params: ``float64[LINE_PARAM_COLS]``.
-        roller: ``float64[3]`` north, east, z of the roller at the end of the step.
-        leg_ends: ``float64[legs, 3]`` fairleads of the snubber legs.
-        anchor_mass_kg: mass of the anchor.
-        anchor_weight_n: its weight in water.
-        anchor_drag_m2: its drag area, drag coefficient times frontal area.
-        anchor_hold_n: horizontal resistance of the anchor now.
-        anchor_down_n: how hard the ground holds it down.
-        tide_m: height of tide.
-        stream_n: stream at the surface, north [m/s].
-        stream_e: stream at the surface, east [m/s].
-        raster: the bay's raster.
-        depth: ``float64[rows, columns]`` charted depths.
-        bottom: ``int64[rows, columns]`` which of ``bottoms`` lies where.
-        bottoms: ``float64[bottoms, BOTTOM_COLS]``; each node slides with the friction of the ground under it.
-        snags: ``float64[snags, SNAG_COLS]``; no rows where the bay has none, and then it costs nothing.
-        passes: Newton passes at least, 2; more follow while the chain snatches.
-        dt_s: the step.
-        work: ``float64[NODE_CAP, WORK_COLS]`` scratch.
+        end: the anchor as the chain feels it.
+        sea: tide and stream.
+        ground: the bed; each node slides with the friction of the ground under it.
+        step: its length, and the Newton passes at least, 2; more follow while the chain snatches.
+        scratch: roller and fairleads as they are at the end of the step.
     """
+    dt_s = step.dt_s
+    roller = scratch.roller
+    work = scratch.work
+    snags = ground.snags
     pay_out(nodes, line, params, dt_s)
     count = int(line[lay.L_COUNT])
     top = count - 1
     nodes[top, lay.N_VN] = (roller[0] - nodes[top, lay.N_NORTH]) / dt_s
     nodes[top, lay.N_VE] = (roller[1] - nodes[top, lay.N_EAST]) / dt_s
     nodes[top, lay.N_VZ] = (roller[2] - nodes[top, lay.N_Z]) / dt_s
-    prepare(nodes, line, params, anchor_mass_kg, tide_m, stream_n, stream_e, raster, depth, bottom, bottoms, work)
-    in_water_m2 = anchor_drag_m2 if nodes[0, lay.N_Z] < tide_m else 0.0
+    prepare(nodes, line, params, end.mass_kg, sea, ground, work)
+    in_water_m2 = end.drag_m2 if nodes[0, lay.N_Z] < sea.tide_m else 0.0
     near = find_snags(nodes, line, snags, work) if snags.shape[0] > 0 else 0
     for done in range(MOST_PASSES):
         add_segments(nodes, line, dt_s, work)
         add_drag(nodes, line, params, in_water_m2, dt_s, work)
-        add_bed(nodes, line, anchor_weight_n, anchor_hold_n, anchor_down_n, dt_s, work)
-        add_snubber(nodes, line, params, leg_ends, dt_s, work)
+        add_bed(nodes, line, end, dt_s, work)
+        add_snubber(nodes, line, params, scratch.legs, dt_s, work)
         if near > 0:
             add_snags(nodes, line, dt_s, work)
         change = solve(nodes, count, work)
         keep_tensions(nodes, line, dt_s, work)
-        if done + 1 >= passes and change < SETTLED_MPS:
+        if done + 1 >= step.passes and change < SETTLED_MPS:
             break
     if snags.shape[0] > 0:
         note_snag(nodes, line, dt_s, work)
-    move(nodes, line, anchor_hold_n, dt_s)
+    move(nodes, line, end.hold_n, dt_s)
     nodes[top, lay.N_NORTH] = roller[0]
     nodes[top, lay.N_EAST] = roller[1]
     nodes[top, lay.N_Z] = roller[2]
+
+
+@kernel
+def surge_chain(
+    nodes: FloatArray, line: FloatArray, params: FloatArray, ground: Ground, scratch: Scratch, steps: int
+) -> None:
+    """Let a chain's roller surge by a metre every six seconds, in place, the anchor fast: for timing one step of it."""
+    rest = scratch.roller[0]
+    for k in range(steps):
+        scratch.roller[0] = rest + 0.5 * math.sin(2.0 * math.pi * k * DT_S / 6.0)
+        end = End(20.0, 170.0, 0.1, 1e9, 1e9)
+        step_chain(nodes, line, params, end, Sea(8.0, 0.0, 0.0), ground, Step(DT_S, PASSES), scratch)
+    scratch.roller[0] = rest

@@ -7,10 +7,11 @@ g = T / l.
 
 import math
 
-from sim.base.arrays import FloatArray, IntArray
+from sim.base.arrays import FloatArray
 from sim.base.kernel import kernel
 from sim.base.units import RHO_WATER_KGPM3
 from sim.model import layout as lay
+from sim.model.groups import End, Ground, Sea
 from sim.model.snubber import nylon
 from sim.model.water import bottom_at, charted_depth_m, shear
 
@@ -42,9 +43,15 @@ def bed_z(north_m: float, east_m: float, raster: FloatArray, depth: FloatArray) 
 
 
 @kernel
-def is_rope(params: FloatArray, segment: int) -> bool:
+def mesh_m(line: FloatArray, params: FloatArray) -> float:
+    """Return how far apart a rode's nodes are now: its own segment's length, or what it was fitted with since [m]."""
+    return line[lay.L_MESH] if line[lay.L_MESH] > 0.0 else params[lay.LP_SEGMENT]
+
+
+@kernel
+def is_rope(params: FloatArray, segment: int, apart_m: float) -> bool:
     """Return whether a segment, counted from the anchor, is rope: behind the chain leader of a mixed rode."""
-    return (segment + 0.5) * params[lay.LP_SEGMENT] > params[lay.LP_LEADER]
+    return (segment + 0.5) * apart_m > params[lay.LP_LEADER]
 
 
 @kernel
@@ -53,18 +60,13 @@ def prepare(
     line: FloatArray,
     params: FloatArray,
     anchor_mass_kg: float,
-    tide_m: float,
-    stream_n: float,
-    stream_e: float,
-    raster: FloatArray,
-    depth: FloatArray,
-    bottom: IntArray,
-    bottoms: FloatArray,
+    sea: Sea,
+    ground: Ground,
     work: FloatArray,
 ) -> None:
     """Fill the scratch table with what stays the same over the passes of a tick, node by node."""
     count = int(line[lay.L_COUNT])
-    segment = params[lay.LP_SEGMENT]
+    segment = mesh_m(line, params)
     length_below = 0.0
     mass_below = 0.0
     weight_below = 0.0
@@ -75,7 +77,7 @@ def prepare(
         if i < count - 1:
             length = line[lay.L_TOP] if i == count - 2 else segment
             work[i, K_REST] = length
-            if is_rope(params, i):
+            if is_rope(params, i, segment):
                 mass = params[lay.LP_ROPE_MASS] * ADDED_MASS * length
                 weight = params[lay.LP_ROPE_WEIGHT] * length
                 work[i, K_EA] = params[lay.LP_ROPE_EA]
@@ -94,14 +96,14 @@ def prepare(
         weight_below = weight
         north = nodes[i, lay.N_NORTH]
         east = nodes[i, lay.N_EAST]
-        bed = bed_z(north, east, raster, depth)
+        bed = bed_z(north, east, ground.raster, ground.depth)
         work[i, K_BED] = bed
-        work[i, K_FRICTION] = bottoms[bottom_at(north, east, raster, bottom), lay.G_FRICTION]
-        wet = 0.5 + (tide_m - nodes[i, lay.N_Z]) / max(work[i, K_LENGTH], 0.05)
+        work[i, K_FRICTION] = ground.bottoms[bottom_at(north, east, ground.raster, ground.bottom), lay.G_FRICTION]
+        wet = 0.5 + (sea.tide_m - nodes[i, lay.N_Z]) / max(work[i, K_LENGTH], 0.05)
         work[i, K_DIAMETER] *= min(max(wet, 0.0), 1.0)  # what hangs above the water drags through air
-        share = shear(nodes[i, lay.N_Z] - bed, tide_m - bed)
-        work[i, K_STREAM_N] = share * stream_n
-        work[i, K_STREAM_E] = share * stream_e
+        share = shear(nodes[i, lay.N_Z] - bed, sea.tide_m - bed)
+        work[i, K_STREAM_N] = share * sea.stream_n
+        work[i, K_STREAM_E] = share * sea.stream_e
         work[i, K_V0X] = nodes[i, lay.N_VN]
         work[i, K_V0Y] = nodes[i, lay.N_VE]
         work[i, K_V0Z] = nodes[i, lay.N_VZ]
@@ -222,15 +224,7 @@ def add_drag(
 
 
 @kernel
-def add_bed(
-    nodes: FloatArray,
-    line: FloatArray,
-    anchor_weight_n: float,
-    anchor_hold_n: float,
-    anchor_down_n: float,
-    dt_s: float,
-    work: FloatArray,
-) -> None:
+def add_bed(nodes: FloatArray, line: FloatArray, end: End, dt_s: float, work: FloatArray) -> None:
     """Add weight, bed contact and friction; on node 0 the anchor's own resistance and hold-down."""
     count = int(line[lay.L_COUNT])
     dt2 = dt_s * dt_s
@@ -239,7 +233,7 @@ def add_bed(
         load = work[i, K_WEIGHT]
         friction = work[i, K_FRICTION]
         if i == 0:
-            load += anchor_weight_n
+            load += end.weight_n
         work[i, K_RZ] -= dt_s * load
         stiff = BED_N_PER_M2 * max(length, 0.05)
         if i == 0:
@@ -251,9 +245,9 @@ def add_bed(
             damping = math.sqrt(stiff * work[i, K_MASS])
             work[i, K_RZ] += dt_s * (stiff * sunk - damping * nodes[i, lay.N_VZ])
             work[i, K_AZZ] += dt2 * stiff + dt_s * damping
-        elif i == 0 and anchor_down_n > 0.0 and sunk > -0.3:
+        elif i == 0 and end.down_n > 0.0 and sunk > -0.3:
             # The ground holds a buried anchor down until the pull upwards exceeds what it can hold.
-            secant = min(DOWN_N_PER_M, anchor_down_n / max(-sunk, 1e-6))
+            secant = min(DOWN_N_PER_M, end.down_n / max(-sunk, 1e-6))
             work[0, K_RZ] += dt_s * secant * sunk
             work[0, K_AZZ] += dt2 * secant
         else:
@@ -261,7 +255,7 @@ def add_bed(
             nodes[i, lay.N_STICK_E] = nodes[i, lay.N_EAST]
             continue
         if i == 0:
-            cap = anchor_hold_n
+            cap = end.hold_n
             spring = cap / ANCHOR_SLIP_M
         else:
             cap = friction * min(stiff * max(sunk, 0.0), 20.0 * load)

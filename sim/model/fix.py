@@ -3,7 +3,9 @@
 import math
 
 from sim.base.arrays import FloatArray
+from sim.base.frames import to_world
 from sim.base.kernel import kernel
+from sim.model import layout as lay
 
 WANDER_M = 1.2  # standard deviation of a fix per axis, about 3 m at 95 % (published device figures are 5 to 10 m)
 WANDER_PERIODS_S = (47.0, 173.0, 611.0)
@@ -20,3 +22,11 @@ def fix_error_m(t_s: float, phases: FloatArray) -> tuple[float, float]:
         north += math.sin(angle + phases[0, k])
         east += math.sin(angle + phases[1, k])
     return amplitude * north, amplitude * east
+
+
+@kernel
+def fix_of(boat: FloatArray, hull: FloatArray, t_s: float, phases: FloatArray) -> tuple[float, float]:
+    """Return the receiver's fix of a boat's antenna at ``t_s``, north and east [m], with its error."""
+    n, e = to_world(hull[lay.H_ANTENNA_X], 0.0, boat[lay.B_HEADING])
+    off_n, off_e = fix_error_m(t_s, phases)
+    return boat[lay.B_NORTH] + n + off_n, boat[lay.B_EAST] + e + off_e

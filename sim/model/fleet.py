@@ -14,6 +14,7 @@ from sim.base.frames import to_body, to_world, wrap_pi
 from sim.base.kernel import kernel
 from sim.model import layout as lay
 from sim.model.boat import common_wrench, lying_wrench, water_flow
+from sim.model.groups import Builds
 from sim.model.hull import accelerate
 from sim.model.rudder import rudder_wrench
 
@@ -297,27 +298,19 @@ def work_state(boat: FloatArray, hull: FloatArray, rode: FloatArray) -> None:
 
 @kernel
 def advance_fleet(
-    boats: FloatArray,
-    hulls: FloatArray,
-    foils: FloatArray,
-    rudders: FloatArray,
-    fleet: FloatArray,
-    tables: FloatArray,
-    pulls: FloatArray,
-    dt_s: float,
+    boats: FloatArray, builds: Builds, fleet: FloatArray, tables: FloatArray, pulls: FloatArray, dt_s: float
 ) -> None:
     """Move every boat but the own one (row 0) one step, in place.
 
     Args:
         boats: ``float64[n, BOAT_COLS]``.
-        hulls: ``float64[n, HULL_COLS]``.
-        foils: ``float64[n, MAX_FOILS, FOIL_COLS]``.
-        rudders: ``float64[n, MAX_RUDDERS, RUDDER_COLS]``.
+        builds: what each of them is.
         fleet: ``float64[n, FLEET_COLS]``.
         tables: ``float64[n, TABLE_ROWS, TABLE_POINTS]`` at low and at high water.
         pulls: ``float64[TABLE_POINTS]``.
         dt_s: the step.
     """
+    hulls, foils, rudders = builds
     for i in range(1, boats.shape[0]):
         state = fleet[i, lay.Q_STATE]
         if state == lay.AWAY:

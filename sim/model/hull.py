@@ -146,6 +146,7 @@ def pack(p: Particulars, shafts: tuple[Shaft, ...], rudders: tuple[Rudder, ...])
     # Without a keel it is the after body, with skeg and propellers, that is deepest (judgement).
     middle, half = (p.keel_x_m, 0.5 * p.keel_chord_m) if p.keels else (-0.2 * p.lwl_m, 0.2 * p.lwl_m)
     hull[lay.H_CANOE], hull[lay.H_KEEL_AFT], hull[lay.H_KEEL_FORE] = p.canoe_draught_m, middle - half, middle + half
+    hull[lay.H_ANTENNA_X] = p.antenna_x_m
     hull[lay.H_ASIDE] = 0.5 * (p.beam_m - p.hull_beam_m) if p.hulls == 2 else 0.0
     return hull, foils
 

@@ -32,7 +32,8 @@ H_FOILS, H_RUDDERS = 25, 26  # how many rows of the tables below are in use
 H_A66 = 27
 H_SHALLOW = 28  # how much more the water resists sideways where it is shallow [m2], see hull.shallow_factor
 H_CANOE, H_KEEL_AFT, H_KEEL_FORE, H_ASIDE = 29, 30, 31, 32  # what grounds: canoe draught, keel's ends, hulls' half gap
-HULL_COLS = 33
+H_ANTENNA_X = 33  # the receiver's antenna, forward of midships
+HULL_COLS = 34
 
 # One foil element: a strip of canoe body or of keel.
 F_X, F_AREA, F_SLOPE, F_CD, F_CP, F_KEEL = 0, 1, 2, 3, 4, 5
@@ -119,8 +120,9 @@ LINE_COLS = 27
     LP_LEAD_X,  # where it leads over the boat's side, forward and to starboard of her centre, m
     LP_LEAD_Y,
     LP_SNUB_BREAK,  # breaking load of one snubber leg, N
-) = range(23)
-LINE_PARAM_COLS = 23
+    LP_BRIDLE_Y,  # how far to either side of it a bridle's legs lead, m; 0 for one leg amidships
+) = range(24)
+LINE_PARAM_COLS = 24
 
 # One anchor.
 (

@@ -11,12 +11,10 @@ import numpy as np
 
 from sim.base.arrays import FloatArray, IntArray
 from sim.model import layout as lay
+from sim.model.groups import Air, Build, Streams, Swell
 from sim.model.sky import Sky
 
 Kind = Literal["fin", "long", "twin", "motor", "day"]
-Air = tuple[FloatArray, FloatArray, FloatArray, FloatArray, FloatArray, FloatArray, FloatArray]
-Streams = tuple[FloatArray, FloatArray, FloatArray, FloatArray]
-Swell = tuple[FloatArray, FloatArray, FloatArray]
 RodeKind = Literal["chain", "rope", "mooring", "two_anchors", "stern_line"]
 Gear = Literal["laser", "radar", "ais", "trace"]
 Transponder = Literal["", "a", "b"]  # of AIS
@@ -115,6 +113,12 @@ class Boat:
     outline_m: FloatArray  # [k, 2] forward, starboard, convex, for contact and drawing
     snubber_length_m: float
     gear: tuple[Gear, ...] = ("laser",)  # what she carries to look about with
+
+    @property
+    def build(self) -> Build:
+        """What she is, as the kernels take it."""
+        limits = np.array([self.max_rudder_rad, self.rudder_rate_radps, self.thruster_n])
+        return Build(self.hull, self.foils, self.rudders, self.shafts, limits)
 
 
 @dataclass(frozen=True)
@@ -237,7 +241,7 @@ class Weather:
     @property
     def air(self) -> Air:
         """All of it, as the kernels take it."""
-        return self.wind, self.gusts, self.veers, self.falls, self.planned, self.lee, self.lee_raster
+        return Air(self.wind, self.gusts, self.veers, self.falls, self.planned, self.lee, self.lee_raster)
 
 
 @dataclass(frozen=True)
@@ -260,12 +264,12 @@ class Water:
     @property
     def streams(self) -> Streams:
         """What flows, as the kernels take it."""
-        return self.stream, self.eddies, self.formed, self.eddy_raster
+        return Streams(self.stream, self.eddies, self.formed, self.eddy_raster)
 
     @property
     def swell(self) -> Swell:
         """What heaves, as the kernels take it."""
-        return self.waves, self.fetch, self.fetch_raster
+        return Swell(self.waves, self.fetch, self.fetch_raster)
 
 
 @dataclass(frozen=True)

@@ -2,13 +2,14 @@
 
 import math
 
-from sim.base.arrays import FloatArray, IntArray
+from sim.base.arrays import FloatArray
 from sim.base.frames import cross, to_body, to_world
 from sim.base.kernel import kernel
 from sim.model import layout as lay
 from sim.model.anchor import step_anchor
 from sim.model.chain import step_chain
-from sim.model.chain_forces import bed_z, is_rope
+from sim.model.chain_forces import bed_z, is_rope, mesh_m
+from sim.model.groups import End, Ground, Here, Lying, Scratch, Sea, Step, Tackle
 from sim.model.water import bottom_at, patchiness
 from sim.model.windlass import HOME_M, run_windlass
 
@@ -19,9 +20,7 @@ ASHORE_N, ASHORE_KG = 1e6, 1e15  # a line's end made fast ashore does not move: 
 
 
 @kernel
-def fairleads(
-    boat: FloatArray, hull: FloatArray, params: FloatArray, tide_m: float, roller: FloatArray, leg_ends: FloatArray
-) -> None:
+def fairleads(boat: FloatArray, params: FloatArray, tide_m: float, roller: FloatArray, leg_ends: FloatArray) -> None:
     """Write the places of a rode's roller (``float64[3]``) and of the snubber's fairleads (``float64[legs, 3]``)."""
     n, e = to_world(params[lay.LP_LEAD_X], params[lay.LP_LEAD_Y], boat[lay.B_HEADING])
     roller[0] = boat[lay.B_NORTH] + n
@@ -29,16 +28,16 @@ def fairleads(
     roller[2] = tide_m + params[lay.LP_ROLLER_Z] + boat[lay.B_HEAVE]
     legs = leg_ends.shape[0]
     for leg in range(legs):
-        n, e = to_world(params[lay.LP_LEAD_X], leg_side(hull, leg, legs), boat[lay.B_HEADING])
+        n, e = to_world(params[lay.LP_LEAD_X], leg_side(params, leg, legs), boat[lay.B_HEADING])
         leg_ends[leg, 0] = boat[lay.B_NORTH] + n
         leg_ends[leg, 1] = boat[lay.B_EAST] + e
         leg_ends[leg, 2] = roller[2] - LEG_BELOW_ROLLER_M
 
 
 @kernel
-def leg_side(hull: FloatArray, leg: int, legs: int) -> float:
+def leg_side(params: FloatArray, leg: int, legs: int) -> float:
     """Return how far to starboard a snubber leg is made fast: amidships, or on either bow where there are two."""
-    return hull[lay.H_BRIDLE_Y] * (2.0 * leg - 1.0) if legs > 1 else 0.0
+    return params[lay.LP_BRIDLE_Y] * (2.0 * leg - 1.0) if legs > 1 else 0.0
 
 
 @kernel
@@ -76,7 +75,6 @@ def pull_on_boat(
     line: FloatArray,
     params: FloatArray,
     boat: FloatArray,
-    hull: FloatArray,
     leg_ends: FloatArray,
 ) -> None:
     """Write tension at the roller and the whole rode's pull on the boat into ``line``, in place."""
@@ -87,7 +85,8 @@ def pull_on_boat(
     dz = nodes[top - 1, lay.N_Z] - nodes[top, lay.N_Z]
     length = max(math.sqrt(dx * dx + dy * dy + dz * dz), 1e-6)
     tension = nodes[top - 1, lay.N_TENSION]
-    per_m = params[lay.LP_ROPE_WEIGHT] if is_rope(params, top - 1) else params[lay.LP_WEIGHT]
+    rope = is_rope(params, top - 1, mesh_m(line, params))
+    per_m = params[lay.LP_ROPE_WEIGHT] if rope else params[lay.LP_WEIGHT]
     half_top = 0.5 * per_m * line[lay.L_TOP]
     fn = tension * dx / length
     fe = tension * dy / length
@@ -108,7 +107,7 @@ def pull_on_boat(
             pn = pull * gx / reach
             pe = pull * gy / reach
             px, py = to_body(pn, pe, heading)
-            side = leg_side(hull, leg, legs)
+            side = leg_side(params, leg, legs)
             fn += pn
             fe += pe
             fz += pull * gz / reach
@@ -196,123 +195,105 @@ def slope_along(
 
 
 @kernel
-def watch_anchor(
-    nodes: FloatArray,
-    line: FloatArray,
-    params: FloatArray,
-    anchor: FloatArray,
-    anchor_params: FloatArray,
-    on_bottom: FloatArray,
-    bottoms: FloatArray,
-    bottom: IntArray,
-    noise: FloatArray,
-    draws: FloatArray,
-    raster: FloatArray,
-    depth: FloatArray,
-    slid_m: float,
-    dt_s: float,
-) -> None:
-    """Carry the anchor's own state one step on: hanging, touching, on the ground, or aweigh again."""
+def lie_in_hand(anchor: FloatArray, params: FloatArray, touches: bool) -> None:
+    """Carry on the state of an anchor that hangs, or that touches the ground in this step, in place."""
+    anchor[lay.A_CAP_H] = params[lay.AP_SLIDE] * params[lay.AP_WEIGHT]
+    anchor[lay.A_CAP_V] = 0.0
+    anchor[lay.A_PULL_H] = 0.0
+    anchor[lay.A_UPLIFT] = 0.0
+    if not touches:
+        anchor[lay.A_ATTITUDE] = lay.HANGING
+        return
+    anchor[lay.A_ATTITUDE] = lay.LYING
+    for k in (lay.A_BURIAL, lay.A_SOAK, lay.A_TIP, lay.A_DRAG, lay.A_VEER_STATE, lay.A_SPEED, lay.A_LOAD):
+        anchor[k] = 0.0
+    anchor[lay.A_FOUL_DRAWN] = 0.0
+
+
+@kernel
+def watch_anchor(lying: Lying, tackle: Tackle, ground: Ground, slid_m: float, dt_s: float) -> None:
+    """Carry the anchor's own state one step on, in place: hanging, touching, on the ground, or aweigh again.
+
+    ``slid_m`` is how far it slid over the ground in the chain's last step.
+    """
+    nodes, line, anchor = lying
     if anchor[lay.A_ATTITUDE] == lay.ASHORE:
         anchor[lay.A_CAP_H] = ASHORE_N
         anchor[lay.A_CAP_V] = ASHORE_N
         return
     north = nodes[0, lay.N_NORTH]
     east = nodes[0, lay.N_EAST]
-    above = nodes[0, lay.N_Z] - bed_z(north, east, raster, depth)
+    above = nodes[0, lay.N_Z] - bed_z(north, east, ground.raster, ground.depth)
     if anchor[lay.A_ATTITUDE] <= lay.HANGING:
-        anchor[lay.A_CAP_H] = anchor_params[lay.AP_SLIDE] * anchor_params[lay.AP_WEIGHT]
-        anchor[lay.A_CAP_V] = 0.0
-        anchor[lay.A_PULL_H] = 0.0
-        anchor[lay.A_UPLIFT] = 0.0
-        if above <= 0.01:
-            anchor[lay.A_ATTITUDE] = lay.LYING
-            for k in (lay.A_BURIAL, lay.A_SOAK, lay.A_TIP, lay.A_DRAG, lay.A_VEER_STATE, lay.A_SPEED, lay.A_LOAD):
-                anchor[k] = 0.0
-            anchor[lay.A_FOUL_DRAWN] = 0.0
+        touches = above <= 0.01
+        lie_in_hand(anchor, tackle.anchor, touches)
+        if touches:
             anchor[lay.A_TOUCH_N] = north
             anchor[lay.A_TOUCH_E] = east
-            anchor[lay.A_BOTTOM] = bottom_at(north, east, raster, bottom)
-        else:
-            anchor[lay.A_ATTITUDE] = lay.HANGING
+            anchor[lay.A_BOTTOM] = bottom_at(north, east, ground.raster, ground.bottom)
         return
     if above > AWEIGH_M:
         anchor[lay.A_ATTITUDE] = lay.HANGING
         anchor[lay.A_BURIAL] = 0.0
         return
-    kind = bottom_at(north, east, raster, bottom)
+    kind = bottom_at(north, east, ground.raster, ground.bottom)
     anchor[lay.A_BOTTOM] = kind
-    anchor[lay.A_HEAP] = heap_m(nodes, int(line[lay.L_COUNT]), params[lay.LP_SEGMENT])
+    anchor[lay.A_HEAP] = heap_m(nodes, int(line[lay.L_COUNT]), mesh_m(line, tackle.line))
     dx = nodes[1, lay.N_NORTH] - north
     dy = nodes[1, lay.N_EAST] - east
     dz = nodes[1, lay.N_Z] - nodes[0, lay.N_Z]
     length = max(math.sqrt(dx * dx + dy * dy + dz * dz), 1e-6)
     flat = max(math.sqrt(dx * dx + dy * dy), 1e-6)
     tension = nodes[0, lay.N_TENSION]
-    rise = slope_along(north, east, dx / flat, dy / flat, raster, depth)
-    step_anchor(
-        anchor,
-        anchor_params,
-        on_bottom[kind],
-        bottoms[kind],
-        draws,
-        tension * dx / length,
-        tension * dy / length,
-        tension * dz / length,
-        slid_m,
-        patchiness(north, east, noise),
-        rise,
-        dt_s,
-    )
+    rise = slope_along(north, east, dx / flat, dy / flat, ground.raster, ground.depth)
+    here = Here(tackle.on_bottoms[kind], ground.bottoms[kind], patchiness(north, east, ground.noise), rise)
+    pull_n = (tension * dx / length, tension * dy / length, tension * dz / length)
+    step_anchor(anchor, tackle, here, pull_n, slid_m, dt_s)
+
+
+@kernel
+def come_home(lying: Lying) -> None:
+    """Take a rode aboard whose anchor has come up to the roller, in place; what was drawn for it stays drawn."""
+    _nodes, line, anchor = lying
+    for k in range(lay.ANCHOR_COLS):
+        if k != lay.A_VEERS:
+            anchor[k] = 0.0
+    for k in (lay.L_COUNT, lay.L_OUT, lay.L_TOP, lay.L_RATE, lay.L_ACCEL, lay.L_MOTION, lay.L_TENSION):
+        line[k] = 0.0
+    for k in (lay.L_FN, lay.L_FE, lay.L_FZ, lay.L_YAW, lay.L_SNUB_A, lay.L_SNUB_B, lay.L_SNAG):
+        line[k] = 0.0
+    line[lay.L_HOOK] = -1.0
 
 
 @kernel
 def step_rode(
-    nodes: FloatArray,
-    line: FloatArray,
-    params: FloatArray,
-    anchor: FloatArray,
-    anchor_params: FloatArray,
-    on_bottom: FloatArray,
-    bottoms: FloatArray,
-    bottom: IntArray,
-    snags: FloatArray,
-    noise: FloatArray,
-    draws: FloatArray,
+    lying: Lying,
+    tackle: Tackle,
     boat: FloatArray,
-    hull: FloatArray,
-    roller: FloatArray,
-    leg_ends: FloatArray,
+    ground: Ground,
     tide_m: float,
-    raster: FloatArray,
-    depth: FloatArray,
     failed: float,
-    passes: int,
-    dt_s: float,
-    work: FloatArray,
+    step: Step,
+    scratch: Scratch,
 ) -> None:
     """Move one rode one step, in place; shapes and columns as in ``layout``.
 
-    ``boat`` is where the boat has moved to in this tick, ``work`` is scratch, ``failed`` the windlass's fault.
+    ``boat`` is where the boat has moved to in this step, ``failed`` the windlass's fault.
     """
-    fairleads(boat, hull, params, tide_m, roller, leg_ends)
-    hanging = anchor_params[lay.AP_MASS] if anchor[lay.A_ATTITUDE] <= lay.HANGING else 0.0
+    nodes, line, anchor = lying
+    params = tackle.line
+    dt_s = step.dt_s
+    fairleads(boat, params, tide_m, scratch.roller, scratch.legs)
+    hanging = tackle.anchor[lay.AP_MASS] if anchor[lay.A_ATTITUDE] <= lay.HANGING else 0.0
     if line[lay.L_COUNT] == 0.0:
         free = line[lay.L_BRAKE] < 0.5
         lowered = line[lay.L_MOTION] > 0.0 and failed == 0.0 and line[lay.L_TRIPPED] == 0.0
         if line[lay.L_STOPPER] > 0.0 or line[lay.L_LOST] > 0.0 or not (free or lowered):
             return
-        let_go(nodes, line, roller)
-    run_windlass(line, params, roller[2] + boat[lay.B_DEPTH] - tide_m, hanging, failed, dt_s)
+        let_go(nodes, line, scratch.roller)
+    run_windlass(line, params, scratch.roller[2] + boat[lay.B_DEPTH] - tide_m, hanging, failed, dt_s)
     if line[lay.L_RATE] < 0.0 and line[lay.L_OUT] + line[lay.L_RATE] * dt_s < HOME_M:
-        for k in range(lay.ANCHOR_COLS):
-            if k != lay.A_VEERS:
-                anchor[k] = 0.0
-        for k in (lay.L_COUNT, lay.L_OUT, lay.L_TOP, lay.L_RATE, lay.L_ACCEL, lay.L_MOTION, lay.L_TENSION):
-            line[k] = 0.0
-        for k in (lay.L_FN, lay.L_FE, lay.L_FZ, lay.L_YAW, lay.L_SNUB_A, lay.L_SNUB_B, lay.L_SNAG):
-            line[k] = 0.0
-        line[lay.L_HOOK] = -1.0
+        come_home(lying)
         return
     stick_n = nodes[0, lay.N_STICK_N]
     stick_e = nodes[0, lay.N_STICK_E]
@@ -320,47 +301,18 @@ def step_rode(
     on_ground = anchor[lay.A_ATTITUDE] > lay.HANGING and not ashore
     line[lay.L_SNUB_A] = 0.0
     line[lay.L_SNUB_B] = 0.0
-    step_chain(
-        nodes,
-        line,
-        params,
-        roller,
-        leg_ends,
-        ASHORE_KG if ashore else anchor_params[lay.AP_MASS],
-        0.0 if ashore else anchor_params[lay.AP_WEIGHT],
-        anchor_params[lay.AP_DRAG_AREA],
+    end = End(
+        ASHORE_KG if ashore else tackle.anchor[lay.AP_MASS],
+        0.0 if ashore else tackle.anchor[lay.AP_WEIGHT],
+        tackle.anchor[lay.AP_DRAG_AREA],
         anchor[lay.A_CAP_H],
         anchor[lay.A_CAP_V],
-        tide_m,
-        boat[lay.B_SURFACE_N],
-        boat[lay.B_SURFACE_E],
-        raster,
-        depth,
-        bottom,
-        bottoms,
-        snags,
-        passes,
-        dt_s,
-        work,
     )
+    sea = Sea(tide_m, boat[lay.B_SURFACE_N], boat[lay.B_SURFACE_E])
+    step_chain(nodes, line, params, end, sea, ground, step, scratch)
     wear_snubber(line, params, dt_s)
     slid = 0.0
     if on_ground:
         slid = math.sqrt((nodes[0, lay.N_STICK_N] - stick_n) ** 2 + (nodes[0, lay.N_STICK_E] - stick_e) ** 2)
-    watch_anchor(
-        nodes,
-        line,
-        params,
-        anchor,
-        anchor_params,
-        on_bottom,
-        bottoms,
-        bottom,
-        noise,
-        draws,
-        raster,
-        depth,
-        slid,
-        dt_s,
-    )
-    pull_on_boat(nodes, line, params, boat, hull, leg_ends)
+    watch_anchor(lying, tackle, ground, slid, dt_s)
+    pull_on_boat(nodes, line, params, boat, scratch.legs)

@@ -6,7 +6,7 @@ from sim.base.arrays import FloatArray, IntArray
 from sim.base.kernel import kernel
 from sim.model import layout as lay
 from sim.model.eddy import eddied
-from sim.model.params import Streams
+from sim.model.groups import Streams
 
 NEAR_BED_M = 3.0  # deeper than this under the middle of her, no end of her can be aground
 

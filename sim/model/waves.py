@@ -13,7 +13,7 @@ from sim.base.arrays import FloatArray
 from sim.base.kernel import kernel
 from sim.base.units import G_MPS2
 from sim.model import layout as lay
-from sim.model.params import Air, Swell
+from sim.model.groups import Air, Swell
 from sim.model.shelter import by_direction
 from sim.model.wind import slow_wind
 

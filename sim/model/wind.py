@@ -14,7 +14,8 @@ from sim.base import rng
 from sim.base.arrays import FloatArray
 from sim.base.kernel import kernel
 from sim.model import layout as lay
-from sim.model.params import Air, Weather
+from sim.model.groups import Air
+from sim.model.params import Weather
 from sim.model.shelter import LEE_ROUGHENS, by_direction
 
 GUST_WAVES = 24

@@ -12,6 +12,8 @@ MOTOR_LAG_S = 0.3
 HEAT_S = 90.0  # heaving at the stall limit this long trips the breaker (judgement)
 COOL_S = 300.0
 HOME_M = 0.3
+ALL_OUT_M = 0.01  # as near its end as this, all of it is out
+TRIPPED, AT_PRESET = 1, 2  # what a windlass does of itself
 
 
 @kernel
@@ -26,6 +28,38 @@ def motor_rate_mps(motion: float, tension_n: float, params: FloatArray) -> float
     if motion < 0.0:
         return -rated * max(1.0 - tension_n / params[lay.LP_MOTOR_STALL], 0.0)
     return 0.0
+
+
+@kernel
+def stop_of_itself(line: FloatArray) -> int:
+    """Stop a windlass that has tripped or has come to the length it was to stop at, in place; return what it did."""
+    did = 0
+    if line[lay.L_TRIPPED] > 0.0 and line[lay.L_MOTION] != 0.0:
+        line[lay.L_MOTION] = 0.0
+        did |= TRIPPED
+    preset = line[lay.L_PRESET]
+    if preset > 0.0 and line[lay.L_MOTION] > 0.0 and line[lay.L_OUT] >= preset:
+        line[lay.L_MOTION] = 0.0
+        did |= AT_PRESET
+    return did
+
+
+@kernel
+def is_all_out(line: FloatArray, params: FloatArray) -> bool:
+    """Return whether all the rode that is carried is out."""
+    return bool(line[lay.L_OUT] >= params[lay.LP_CARRIED] - ALL_OUT_M)
+
+
+@kernel
+def lose_bitter_end(line: FloatArray, params: FloatArray) -> bool:
+    """Let a rode go that is all out and whose bitter end is not made fast, in place; return whether it went."""
+    if not is_all_out(line, params) or params[lay.LP_BITTER_FAST] > 0.0 or line[lay.L_LOST] > 0.0:
+        return False
+    line[lay.L_LOST] = 1.0
+    line[lay.L_COUNT] = 0.0
+    for k in (lay.L_FN, lay.L_FE, lay.L_FZ, lay.L_YAW, lay.L_TENSION):
+        line[k] = 0.0
+    return True
 
 
 @kernel

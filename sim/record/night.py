@@ -15,18 +15,21 @@ import numpy as np
 
 from sim.base.arrays import FloatArray
 from sim.base.units import TICK_HZ, rad
-from sim.core import batch, watch
 from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core import state as st
-from sim.core.world import LOG_BOAT, LOG_GAP, LOG_PULL, LOG_UPLIFT, World, tide_m
+from sim.core import watch
+from sim.core.clock import NIGHT
+from sim.core.groups import LOG_BOAT, LOG_GAP, LOG_PULL, LOG_UPLIFT
+from sim.core.near import FAR_M, nearest
+from sim.core.world import World, tide_m
 from sim.model import layout as lay
 from sim.record import archive, columns
 
 FORMAT = 2
 EVERY_TICKS = watch.STEP_TICKS
 STEEP_RAD = rad(10.0)  # an anchor pulled upwards by more loses hold
-_LIVE_TICKS = TICK_HZ // 15  # a live clock is looked at as often as the watch's
+_ROW_TICKS = NIGHT.ticks // NIGHT.own_steps  # the live clock is looked at as often as the watch's
 _NAMES = ("t_s", "own", "pull_n", "uplift_rad", "wind", "tide_m", "gap_m", "gap_boat", "rodes", "others")
 _SUMS = (
     "began_s", "until_s", "drag_m", "drag_s", "peak_n", "peak_s", "load_99_n", "steep_s",
@@ -184,12 +187,15 @@ class NightRecorder:
         for e in happened:
             if isinstance(e, ev.AlarmRang | ev.WatchCalled):
                 self._open.append((e.tick / TICK_HZ, e.why if isinstance(e, ev.WatchCalled) else "alarm"))
-        if s.tick - tick > 1:
-            self._take(self.world.packed.log[: self.world.packed.logged[0]], tick)
-        elif s.tick % _LIVE_TICKS == 0:
-            gap, whose = batch.nearest(s.boats, self.world.packed.hulls)
-            pull = math.hypot(s.lines[0, lay.L_FN], s.lines[0, lay.L_FE])
-            self._take(np.array([[pull, s.anchors[0, lay.A_UPLIFT], gap, whose]]), s.tick - _LIVE_TICKS)
+        log = self.world.log
+        if log.every_ticks == _ROW_TICKS:
+            self._take(log.last, tick)
+        else:
+            first = -(tick + 1) % _ROW_TICKS
+            rows = log.last[first::_ROW_TICKS]
+            if len(rows):
+                rows[:, [LOG_GAP, LOG_BOAT]] = nearest(s.boats, self.world.constants.hulls)
+                self._take(rows, tick + first + 1 - _ROW_TICKS)
         if s.tick % EVERY_TICKS == 0:
             self._sample()
 
@@ -208,14 +214,14 @@ class NightRecorder:
         self._pulls.append(pulls.astype(np.float32))
         k = int(np.argmax(pulls))
         if pulls[k] > self._peak[0]:
-            self._peak = (float(pulls[k]), tick + (k + 1) * _LIVE_TICKS)
-        self._steep_s += float(np.count_nonzero(log[:, LOG_UPLIFT] > STEEP_RAD)) * batch.OWN_DT_S
+            self._peak = (float(pulls[k]), tick + (k + 1) * _ROW_TICKS)
+        self._steep_s += float(np.count_nonzero(log[:, LOG_UPLIFT] > STEEP_RAD)) * _ROW_TICKS / TICK_HZ
         k = int(np.argmin(log[:, LOG_GAP]))
         gap = float(log[k, LOG_GAP])
-        if gap < batch.FAR_M:
+        if gap < FAR_M:
             self._since = min(self._since, (gap, int(log[k, LOG_BOAT])))
             if gap < self._least[0]:
-                self._least = (gap, int(log[k, LOG_BOAT]), tick + (k + 1) * _LIVE_TICKS)
+                self._least = (gap, int(log[k, LOG_BOAT]), tick + (k + 1) * _ROW_TICKS)
 
     def _sample(self) -> None:
         s = self.world.state

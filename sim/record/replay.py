@@ -1,6 +1,7 @@
 """Replay: the recorded commands sailed again, the hashes compared second by second."""
 
-from collections.abc import Sequence
+import bisect
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Protocol
 
@@ -9,15 +10,19 @@ from sim.core.commands import Command
 from sim.record.recording import Recording
 
 
-class Stepper(Protocol):
-    """What a replay needs of an exercise: no timeline of its own."""
+class Sailed(Protocol):
+    """What recorded orders are sailed again on."""
 
     @property
     def tick(self) -> int:
         """Return the ticks since the start."""
 
-    def step(self, commands: Sequence[Command], /) -> object:
-        """Apply the commands and advance one step: a tick, or many on the watch's clock."""
+    def step(self, commands: Sequence[Command], most: int, /) -> object:
+        """Apply the commands and advance: up to ``most`` ticks, or a step of the watch's clock."""
+
+
+class Stepper(Sailed, Protocol):
+    """What a replay needs of an exercise: no timeline of its own."""
 
     def state_hash(self) -> str:
         """Return the hash of the state as it is now."""
@@ -76,6 +81,25 @@ def caveats(recorded: dict[str, Any], here: dict[str, Any]) -> tuple[str, ...]:
     return tuple(out)
 
 
+def rests_ticks(ordered: Sequence[int], tick: int, until: int) -> int:
+    """Return how many ticks may pass from ``tick`` until the next order is due, or ``until`` is reached."""
+    after = bisect.bisect_right(ordered, tick)
+    return (min(until, ordered[after]) if after < len(ordered) else until) - tick
+
+
+def sail_to(
+    stepper: Sailed, orders: Mapping[int, Sequence[Command]], tick: int, ordered: Sequence[int] | None = None
+) -> None:
+    """Sail orders, by the tick each was given at, up to a tick: a step ends where the next is due.
+
+    ``ordered`` is the ticks of ``orders``, rising, where the caller has sorted them already.
+    """
+    ticks = sorted(orders) if ordered is None else ordered
+    while stepper.tick < tick:
+        now = stepper.tick
+        stepper.step(orders.get(now, ()), rests_ticks(ticks, now, tick))
+
+
 def verify(recording: Recording, stepper: Stepper, here: dict[str, Any] | None = None) -> Verdict:
     """Sail ``recording`` again on a fresh ``stepper`` and compare each recorded hash.
 
@@ -87,11 +111,11 @@ def verify(recording: Recording, stepper: Stepper, here: dict[str, Any] | None =
         here: the header that a run begun here and now would have; None to leave the caveats out.
     """
     orders = recording.by_tick()
+    ordered = sorted(orders)
     compared = 0
     difference: tuple[float | None, str, str] = (None, "", "")
     for hash_tick, expected in recording.hashes:
-        while stepper.tick < hash_tick:
-            stepper.step(orders.get(stepper.tick, ()))
+        sail_to(stepper, orders, hash_tick, ordered)
         compared += 1
         found = stepper.state_hash()
         if found != expected:

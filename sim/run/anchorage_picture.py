@@ -72,7 +72,7 @@ def params(seed: int = 1) -> WorldParams:
 
 def lie(world: wd.World, hours: tuple[int, ...] = HOURS) -> list[FloatArray]:
     """Return, for each hour, ``float64[boats, 3]`` of the others: north, east, mean heading over ten minutes."""
-    s, k = world.state, world.packed
+    s, k = world.state, world.constants
     found = []
     for hour in hours:
         total = np.zeros((len(s.boats) - 1, 2))
@@ -80,7 +80,7 @@ def lie(world: wd.World, hours: tuple[int, ...] = HOURS) -> list[FloatArray]:
         while s.tick < end:
             wd.observe_weather(world)
             dt_s = STEP_TICKS / TICK_HZ
-            fleet.advance_fleet(s.boats, k.hulls, k.foils, k.rudders, s.fleet, k.tables, fleet.PULLS_N, dt_s)
+            fleet.advance_fleet(s.boats, k.builds, s.fleet, k.tables, fleet.PULLS_N, dt_s)
             s.clock[st.K_TICK] += STEP_TICKS
             if s.tick > end - MEAN_S * TICK_HZ:
                 heading = s.boats[1:, lay.B_HEADING]

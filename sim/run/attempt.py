@@ -88,8 +88,13 @@ class Attempt:
         self._orders: list[tuple[int, Command]] = []
         self._called = 0
 
-    def step(self, commands: Sequence[Command] = ()) -> list[Event]:
-        """Let one tick pass, or a step of the watch's clock, write down its commands, and return what happened.
+    @property
+    def tick(self) -> int:
+        """Ticks since the start."""
+        return self.exercise.tick
+
+    def step(self, commands: Sequence[Command] = (), most: int = 1) -> list[Event]:
+        """Let up to ``most`` ticks pass, or a step of the watch's clock, write it down, and return what happened.
 
         Called after the exercise is over, ``BeginWatch`` begins the night: it goes into a record of its own, and so
         does the departure after it, where the lesson has one.
@@ -100,7 +105,7 @@ class Attempt:
         x = self.exercise
         tick, over, departing = x.tick, x.over, x.departing and self._night is not None
         try:
-            happened = x.step(commands)
+            happened = x.step(commands, most)
         except SimulationDiverged:
             self._close(tick if self._night is None else round(self._night.began_s * TICK_HZ), "diverged")
             raise

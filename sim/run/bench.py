@@ -22,6 +22,7 @@ from sim.core.watch import STEP_TICKS
 from sim.helm.exercise import Exercise
 from sim.model import chain, chain_forces, fleet, wind
 from sim.model import layout as lay
+from sim.model.groups import Ground, Scratch
 from sim.model.params import Neighbour, Rode, WorldParams
 from sim.record.night import NightRecorder
 from sim.run.attempt import Attempt
@@ -146,32 +147,26 @@ def _chain_case(rode: Rode, nodes: int) -> tuple[FloatArray, FloatArray, FloatAr
 def chain_us(rode: Rode, nodes: int, steps: int = 6000) -> float:
     """Return the microseconds of one chain step of so many nodes, its roller surging by a metre every six seconds."""
     table, line, roller = _chain_case(rode, nodes)
-    rest = roller[0]
-    raster, flat = np.array([-500.0, -500.0, 500.0]), np.zeros((3, 3))
-    work, legs = np.zeros((lay.NODE_CAP, chain_forces.WORK_COLS)), np.zeros((0, 3))
-    ground, sand = np.zeros((3, 3), np.int64), np.full((1, lay.BOTTOM_COLS), 0.7)
-    snags = np.zeros((0, lay.SNAG_COLS))
-    began = 0.0
-    for k in range(-60, steps):
-        if k == 0:
-            began = time.perf_counter()
-        roller[0] = rest + 0.5 * math.sin(2.0 * math.pi * k * DT_S / 6.0)
-        chain.step_chain(
-            table, line, rode.line, roller, legs, 20.0, 170.0, 0.1, 1e9, 1e9, 8.0, 0.0, 0.0,
-            raster, flat, ground, sand, snags, chain.PASSES, DT_S, work,
-        )  # fmt: skip
+    ground = Ground(
+        np.array([-500.0, -500.0, 500.0]), np.zeros((3, 3)), np.zeros((3, 3), np.int64),
+        np.full((1, lay.BOTTOM_COLS), 0.7), np.zeros((0, lay.SNAG_COLS)), np.zeros((64, 64)),
+    )  # fmt: skip
+    scratch = Scratch(roller, np.zeros((0, 3)), np.zeros((lay.NODE_CAP, chain_forces.WORK_COLS)))
+    chain.surge_chain(table, line, rode.line, ground, scratch, 60)
+    began = time.perf_counter()
+    chain.surge_chain(table, line, rode.line, ground, scratch, steps)
     return (time.perf_counter() - began) / steps * 1e6
 
 
 def fleet_us(boats: int, steps: int = 2000) -> float:
     """Return the microseconds of one step of so many other boats."""
     world = crowded_exercise(boats).world
-    s, k = world.state, world.packed
+    s, k = world.state, world.constants
     began = 0.0
     for i in range(-20, steps):
         if i == 0:
             began = time.perf_counter()
-        fleet.advance_fleet(s.boats, k.hulls, k.foils, k.rudders, s.fleet, k.tables, fleet.PULLS_N, DT_S)
+        fleet.advance_fleet(s.boats, k.builds, s.fleet, k.tables, fleet.PULLS_N, DT_S)
     return (time.perf_counter() - began) / steps * 1e6
 
 

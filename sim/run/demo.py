@@ -69,6 +69,6 @@ def _steer(
             attempt.narrate(said)
             say(said)
         told = len(skipper.said)
-        attempt.step(orders)
+        attempt.step(orders, skipper.rests_ticks(exercise.tick))
         if exercise.tick % every == 0:
             yield exercise.t_s

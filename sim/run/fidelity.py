@@ -10,12 +10,15 @@ from rich.table import Table
 
 from sim.base.arrays import FloatArray
 from sim.base.units import DT_S, mps, rad, ticks
-from sim.core import batch, watch
 from sim.core import commands as cmd
 from sim.core import state as st
+from sim.core import watch
 from sim.core import world as wd
+from sim.core.clock import NIGHT
+from sim.core.groups import LOG_GAP, LOG_PULL
+from sim.core.near import nearest
 from sim.core.step import advance
-from sim.core.world import LOG_GAP, LOG_PULL, World
+from sim.core.world import World
 from sim.helm.exercise import Exercise
 from sim.model import layout as lay
 from sim.model import wind
@@ -102,13 +105,14 @@ def _exercise(seed: int) -> Exercise:
 def _look(world: World, pulls: list[FloatArray], gaps: list[float]) -> None:
     s = world.state
     if watch.kept(world):
-        log = world.packed.log[: world.packed.logged[0]]
+        log = world.log.last
         pulls.append(log[:, LOG_PULL].copy())
         gaps.append(float(log[:, LOG_GAP].min()))
-    elif s.tick % batch.BLOCK_TICKS == 0:
-        gaps.append(batch.nearest(s.boats, world.packed.hulls)[0])
-    if not watch.kept(world) and s.tick % ticks(batch.OWN_DT_S) == 0:
-        pulls.append(np.array([math.hypot(s.lines[0, lay.L_FN], s.lines[0, lay.L_FE])]))
+        return
+    if s.tick % NIGHT.ticks == 0:
+        gaps.append(nearest(s.boats, world.constants.hulls)[0])
+    if s.tick % (NIGHT.ticks // NIGHT.own_steps) == 0:
+        pulls.append(world.log.last[-1:, LOG_PULL].copy())
 
 
 def _half(world: World, orders: Sequence[cmd.Command]) -> Half:

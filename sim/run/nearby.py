@@ -1,6 +1,6 @@
 """An attempt taken up again near its drop: the same orders at the same ticks, up to two lengths short of it."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -27,14 +27,13 @@ def near_tick(run: Run, lengths: float = LENGTHS) -> int | None:
     return ticks(float(run.track["t_s"][at]))
 
 
-def orders_until(orders: Sequence[tuple[int, Command]], tick: int) -> Iterator[list[Command]]:
-    """Yield what was ordered at each tick before ``tick``, but for what the lesson's own timeline orders again."""
+def given(orders: Sequence[tuple[int, Command]]) -> dict[int, list[Command]]:
+    """Return what was ordered at each tick, but for what the lesson's own timeline orders again."""
     by_tick: dict[int, list[Command]] = {}
     for at, order in orders:
         if not order.actor.startswith("timeline"):
             by_tick.setdefault(at, []).append(order)
-    for at in range(tick):
-        yield by_tick.get(at, [])
+    return by_tick
 
 
 def taken_up(run: Run, tick: int) -> Command:

@@ -13,6 +13,7 @@ from sim.core.watch import STEP_TICKS
 from sim.helm.exercise import Exercise
 from sim.model import layout as lay
 from sim.record import night as nights
+from sim.record import replay
 from sim.record.night import Night, NightRecorder
 from sim.record.recording import Recording
 
@@ -98,12 +99,13 @@ def remake(recording: Recording, exercise: Exercise) -> Night | None:
         exercise: as it was at tick 0, without a timeline.
     """
     orders = recording.by_tick()
+    ticks = sorted(orders)
     last = recording.hashes[-1][0] if recording.hashes else 0
     recorder: NightRecorder | None = None
     while exercise.tick < last:
         tick, over, departing = exercise.tick, exercise.over, exercise.departing
         commands = orders.get(tick, [])
-        happened = exercise.step(commands)
+        happened = exercise.step(commands, replay.rests_ticks(ticks, tick, last))
         if recorder is None and nights.begins(over, exercise.world, commands):
             recorder = NightRecorder(exercise.world, exercise.stay_tick / TICK_HZ)
         if departing:

@@ -13,9 +13,11 @@ from numpy.typing import NDArray
 
 from sim.base.arrays import FloatArray
 from sim.base.units import DT_S, TICK_HZ, deg, knots, mps, rad
+from sim.core.state import FAULT_COLS
 from sim.model import boat as law
 from sim.model import engine, fleet, hull
 from sim.model import layout as lay
+from sim.model.groups import Builds, Helm
 from sim.model.params import Boat
 from sim.scenario import tackle
 from sim.scenario.boat import ROPE_EA_N, ROPE_WEIGHT_N_PER_M, build_boat
@@ -42,13 +44,9 @@ class Afloat:
 
     def sail(self, for_s: float) -> FloatArray:
         """Sail on and return her rows, one a tick."""
-        b = self.boat
         log = np.zeros((round(for_s * TICK_HZ), lay.BOAT_COLS))
-        limits = np.array([b.max_rudder_rad, b.rudder_rate_radps, b.thruster_n])
-        law.sail_free(
-            self.row, self.control, self.shafts, np.zeros((1, lay.LINE_COLS)), b.hull, b.foils, b.rudders, b.shafts,
-            limits, np.zeros(5), DT_S, log,
-        )  # fmt: skip
+        helm = Helm(self.control, self.shafts, np.zeros(FAULT_COLS))
+        law.sail_free(self.row, helm, np.zeros((1, lay.LINE_COLS)), self.boat.build, DT_S, log)
         return log
 
     def until(self, done: Done, limit_s: float = 300.0) -> tuple[float, FloatArray]:
@@ -238,13 +236,12 @@ def at_anchor(
     rode = np.zeros((2, lay.FLEET_COLS))
     rode[:, lay.Q_LENGTH], rode[:, lay.Q_WEIGHT], rode[:, lay.Q_MU] = length, weight, 0.7
     rode[:, lay.Q_DEPTH_LOW] = rode[:, lay.Q_DEPTH_HIGH] = height
-    hulls, foils, rudders, tables = (
-        np.array([part, part]) for part in (boat.hull, boat.foils, boat.rudders, np.array([table] * lay.TABLE_ROWS))
-    )
+    builds = Builds(*(np.array([part, part]) for part in (boat.hull, boat.foils, boat.rudders)))
+    tables = np.array([[table] * lay.TABLE_ROWS] * 2)
     seen = []
     for _ in range(round(2.0 * for_s)):
         for _ in range(round(0.5 / ANCHORED_DT_S)):
-            fleet.advance_fleet(boats, hulls, foils, rudders, rode, tables, fleet.PULLS_N, ANCHORED_DT_S)
+            fleet.advance_fleet(boats, builds, rode, tables, fleet.PULLS_N, ANCHORED_DT_S)
         seen.append(boats[1].copy())
     return np.array(seen)
 

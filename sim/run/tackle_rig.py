@@ -15,11 +15,13 @@ from sim.base.units import DT_S
 from sim.model import layout as lay
 from sim.model.chain import PASSES, step_chain
 from sim.model.chain_forces import BED_N_PER_M2, WORK_COLS, is_rope
+from sim.model.groups import End, Ground, Lying, Scratch, Sea, Step, Tackle
 from sim.model.params import Rode
 from sim.model.rode import watch_anchor
 from sim.scenario.rig import give_m_per_n
 
 FIXED_N = 1e9
+STILL = Sea(0.0, 0.0, 0.0)
 VEER_DRAWS = 64
 # Settling: as if in thick syrup on a smooth bed, until nothing moves.
 SYRUP_S = 1.5
@@ -84,13 +86,11 @@ class Rig:
         self.snags = np.zeros((0, lay.SNAG_COLS))
         self._smooth = np.array(bottom)
         self._smooth[:, lay.G_FRICTION] = 0.0
-        self._raster = np.array([-500.0, -500.0, 500.0])
-        self._depths = np.full((3, 3), depth_m)
-        self._ground = np.zeros((3, 3), np.int64)
-        self._noise = np.zeros((64, 64))
-        self._draws = rng.uniforms(0, "veer draw", VEER_DRAWS)
-        self._no_legs = np.zeros((0, 3))
-        self._work = np.zeros((lay.NODE_CAP, WORK_COLS))
+        self._raster, self._depths = np.array([-500.0, -500.0, 500.0]), np.full((3, 3), depth_m)
+        self._bottom, self._noise = np.zeros((3, 3), np.int64), np.zeros((64, 64))
+        draws = rng.uniforms(0, "veer draw", VEER_DRAWS)
+        self._tackle = Tackle(rode.line, rode.anchor, rode.anchor_on_bottom, draws)
+        self._scratch = Scratch(self.roller, np.zeros((0, 3)), np.zeros((lay.NODE_CAP, WORK_COLS)))
 
     @property
     def count(self) -> int:
@@ -107,24 +107,23 @@ class Rig:
         """Let one step pass in which the roller moves to (x, y)."""
         self.roller[0], self.roller[1] = x_m, y_m
         if self.fixed:
-            self._step_chain(self.bottoms, FIXED_N, FIXED_N)
+            self._step_chain(self._ground(self.bottoms), FIXED_N, FIXED_N)
             return
         stuck = self.nodes[0, lay.N_STICK_N], self.nodes[0, lay.N_STICK_E]
         lying = self.anchor[lay.A_ATTITUDE] > lay.HANGING
-        self._step_chain(self.bottoms, self.anchor[lay.A_CAP_H], self.anchor[lay.A_CAP_V])
+        ground = self._ground(self.bottoms)
+        self._step_chain(ground, self.anchor[lay.A_CAP_H], self.anchor[lay.A_CAP_V])
         slid = math.dist(stuck, self.nodes[0, lay.N_STICK_N : lay.N_STICK_E + 1]) if lying else 0.0
-        watch_anchor(
-            self.nodes, self.line, self.rode.line, self.anchor, self.rode.anchor, self.rode.anchor_on_bottom,
-            self.bottoms, self._ground, self._noise, self._draws, self._raster, self._depths, slid, self.dt_s,
-        )  # fmt: skip
+        watch_anchor(Lying(self.nodes, self.line, self.anchor), self._tackle, ground, slid, self.dt_s)
 
-    def _step_chain(self, bottoms: FloatArray, hold_n: float, down_n: float) -> None:
-        anchor = self.rode.anchor
-        step_chain(
-            self.nodes, self.line, self.rode.line, self.roller, self._no_legs, anchor[lay.AP_MASS],
-            anchor[lay.AP_WEIGHT], anchor[lay.AP_DRAG_AREA], hold_n, down_n, 0.0, 0.0, 0.0, self._raster,
-            self._depths, self._ground, bottoms, self.snags, PASSES, self.dt_s, self._work,
-        )  # fmt: skip
+    def _ground(self, bottoms: FloatArray) -> Ground:
+        return Ground(self._raster, self._depths, self._bottom, bottoms, self.snags, self._noise)
+
+    def _step_chain(self, ground: Ground, hold_n: float, down_n: float) -> None:
+        mass, weight, drag = (float(self.rode.anchor[k]) for k in (lay.AP_MASS, lay.AP_WEIGHT, lay.AP_DRAG_AREA))
+        end = End(mass, weight, drag, float(hold_n), float(down_n))
+        step = Step(self.dt_s, PASSES)
+        step_chain(self.nodes, self.line, self.rode.line, end, STILL, ground, step, self._scratch)
 
     def lay_to(self, x_m: float) -> None:
         """Lay the rode at rest with the roller ``x_m`` from the anchor; friction begins from there."""
@@ -182,7 +181,7 @@ class Rig:
         for _ in range(round(SETTLE_S / self.dt_s)):
             left = x_m - float(self.roller[0])
             self.roller[0] += math.copysign(min(abs(left), SHIFT_MPS * self.dt_s), left)
-            self._step_chain(self._smooth, FIXED_N, FIXED_N)
+            self._step_chain(self._ground(self._smooth), FIXED_N, FIXED_N)
             speeds = self.nodes[: self.count - 1, lay.N_VN : lay.N_VZ + 1]
             speeds *= slower
             if left == 0.0 and np.abs(speeds).max() < STILL_MPS:
@@ -228,9 +227,10 @@ class Rig:
     def grounded_m(self) -> float:
         """Length of rode that the bed carries [m]."""
         line, top = self.rode.line, self.count - 1
-        lengths = np.full(top, float(line[lay.LP_SEGMENT]))
+        apart = float(line[lay.LP_SEGMENT])
+        lengths = np.full(top, apart)
         lengths[-1] = self.line[lay.L_TOP]
-        per_m = np.array([line[lay.LP_ROPE_WEIGHT if is_rope(line, i) else lay.LP_WEIGHT] for i in range(top)])
+        per_m = np.array([line[lay.LP_ROPE_WEIGHT if is_rope(line, i, apart) else lay.LP_WEIGHT] for i in range(top)])
         own, weight = _halved(lengths), _halved(lengths * per_m)
         sunk = -self.depth_m - self.nodes[: self.count, lay.N_Z]
         return float((own * np.clip(BED_N_PER_M2 * own * sunk / weight, 0.0, 1.0)).sum())

@@ -17,6 +17,7 @@ from sim.model import layout as lay
 from sim.scenario.schema_lesson import AnchorageBlock, DoBlock, EntryBlock
 
 SNUB = "first_snub"
+LOOK_TICKS = 12  # conditions are looked at five times a second, and in the tick after something has happened
 SNUB_N, STILL_MPS = 200.0, 0.02  # level pull that no hanging chain makes by itself (judgement)
 
 
@@ -89,15 +90,27 @@ def build_timeline(
 def due(timeline: tuple[Entry, ...], state: State) -> list[tuple[int, Command]]:
     """Return (index, command) of every entry that fires now, in order; those marked in ``state.fired`` stay silent.
 
+    An entry is asked at its own tick, and after it as often as ``LOOK_TICKS`` says.
+
     Args:
         timeline: the entries of the lesson.
         state: the state at the start of the tick.
     """
+    tick = state.tick
+    looks = tick % LOOK_TICKS == 0 or bool(state.heard.any())
     return [
         (index, entry.command)
         for index, entry in enumerate(timeline)
-        if not state.fired[index] and state.tick >= entry.tick and entry.when.met(state)
+        if not state.fired[index] and (tick == entry.tick or (looks and tick > entry.tick)) and entry.when.met(state)
     ]
+
+
+def next_tick(timeline: tuple[Entry, ...], state: State) -> int:
+    """Return the next tick after this one at which the timeline is to be asked, something else happening or not."""
+    tick = state.tick
+    look = tick + LOOK_TICKS - tick % LOOK_TICKS
+    ahead = [entry.tick for index, entry in enumerate(timeline) if not state.fired[index] and entry.tick > tick]
+    return min((look, *ahead))
 
 
 def _condition(block: EntryBlock, anchorage: AnchorageBlock) -> Condition:

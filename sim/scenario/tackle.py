@@ -161,7 +161,7 @@ def _line(chain_mm: float, chain_kgpm: float, chain_m: float, rope: Rope | None,
     line[lay.LP_SEGMENT] = SEGMENT_M
     line[lay.LP_BITTER_FAST] = 1.0
     line[lay.LP_ROLLER_Z] = deck.roller_height_m
-    line[lay.LP_LEAD_X] = deck.roller_x_m
+    line[lay.LP_LEAD_X], line[lay.LP_BRIDLE_Y] = deck.roller_x_m, deck.bridle_half_m
     line[lay.LP_SNUB_EA], line[lay.LP_SNUB_BREAK] = HAND_SNUBBER
     line[lay.LP_MOTOR_RATE], line[lay.LP_MOTOR_STALL], line[lay.LP_CLUTCH] = HAND_RATE_MPS, HAND_N, CLEAT_N
     line[lay.LP_STOPPER_LIMIT] = CLEAT_N

@@ -156,6 +156,11 @@ class Hands:
         elif act in THRUSTERS:
             self.order(cmd.Thruster(push=0.0))
 
+    @property
+    def at_work(self) -> bool:
+        """Whether a key is held, so that each tick may bring an order."""
+        return bool(self._held)
+
     def let_go_of_all(self) -> None:
         """Let every key come up, as when the window loses the keyboard."""
         for act in list(self._held):

@@ -16,6 +16,7 @@ from sim.helm.exercise import Exercise
 from sim.helm.view import Lookout, View
 from sim.marking.run import Run
 from sim.model.params import Mark
+from sim.record import replay
 from sim.run import nearby
 from sim.run.attempt import Attempt, Marked
 from sim.scenario.brief import Brief
@@ -157,15 +158,16 @@ class Session:
         """
         due = self.pacer.ticks(wall_s)
         until = time.perf_counter() + FRAME_BUDGET_S
-        for done in range(due):
+        began = self.exercise.tick
+        while (passed := self.exercise.tick - began) < due:
             fast = self.pacer.rate > 1.0
             if self.over or (fast and time.perf_counter() > until):
-                return done
+                break
             called = len(self.exercise.calls)
-            happened = self.tick()
+            happened = self.tick(due - passed)
             if fast and self._slow_down(happened, called):
-                return done + 1
-        return due
+                break
+        return self.exercise.tick - began
 
     def _slow_down(self, happened: list[ev.Event], called: int) -> bool:
         """Drop back to the rate of life where that is called for; return whether it was."""
@@ -183,9 +185,10 @@ class Session:
         self.hands.order(cmd.TimeRate(rate=1.0))
         return True
 
-    def tick(self) -> list[ev.Event]:
-        """Let one tick pass with what the hands order in it; return what happened."""
-        happened = self.attempt.step([self._signed(order) for order in self.hands.orders(self.exercise.tick)])
+    def tick(self, most: int = 1) -> list[ev.Event]:
+        """Let a tick pass with what the hands order in it, or up to ``most`` while they rest; return what happened."""
+        orders = [self._signed(order) for order in self.hands.orders(self.exercise.tick)]
+        happened = self.attempt.step(orders, 1 if self.hands.at_work else most)
         if self.roused and not self.departing and any(isinstance(e, ev.Secured) for e in happened):
             self.roused = ""
         if self.exercise.tick % KEEP_EVERY == 0:
@@ -204,8 +207,7 @@ class Session:
             run: the earlier attempt, at the same lesson, day and boat; this session is at its beginning.
             tick: where to stand.
         """
-        for orders in nearby.orders_until(run.orders, tick):
-            self.attempt.step(orders)
+        replay.sail_to(self.attempt, nearby.given(run.orders), tick)
         self.assisted = True
         self.pacer.paused = True
         self._saved = deque([st.snapshot(self.exercise.world.state)], maxlen=KEPT)

@@ -55,12 +55,12 @@ class Showing(Session):
         if why == DEPARTURE:
             self.skipper.depart()
 
-    def tick(self) -> list[ev.Event]:
-        """Let one tick pass with what he orders in it."""
+    def tick(self, most: int = 1) -> list[ev.Event]:
+        """Let a tick pass with what he orders in it, or up to ``most`` until he decides again."""
         if self.skipper.wants_view(self.exercise.t_s):
             told = len(self.skipper.said)
             for order in self.skipper.decide(self.lookout.view()):
                 self.hands.order(order)
             for said in self.skipper.said[told:]:
                 self.attempt.narrate(said)
-        return super().tick()
+        return super().tick(min(most, self.skipper.rests_ticks(self.exercise.tick)))

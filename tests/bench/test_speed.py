@@ -40,8 +40,8 @@ def test_one_step_of_the_chain(benchmark: BenchmarkFixture, nodes: int):
 @pytest.mark.parametrize("boats", [20, 100, 200])
 def test_one_step_of_the_fleet(benchmark: BenchmarkFixture, boats: int):
     world = bench.crowded_exercise(boats).world
-    s, k = world.state, world.packed
-    benchmark(fleet.advance_fleet, s.boats, k.hulls, k.foils, k.rudders, s.fleet, k.tables, fleet.PULLS_N, DT_S)
+    s, k = world.state, world.constants
+    benchmark(fleet.advance_fleet, s.boats, k.builds, s.fleet, k.tables, fleet.PULLS_N, DT_S)
     assert len(s.boats) == boats + 1
     assert np.isfinite(s.boats).all()
 

@@ -55,7 +55,7 @@ def check_a_meeting(w: World, ticks: int) -> bool:
     """Let two boats meet with no force on them but each other's; return whether they did."""
     brought = sum(
         (hull[lay.H_MASS] + hull[lay.H_A22]) * math.hypot(row[lay.B_SURGE], row[lay.B_SWAY])
-        for row, hull in zip(w.state.boats, w.packed.hulls, strict=True)
+        for row, hull in zip(w.state.boats, w.constants.hulls, strict=True)
     )
     touched, since = False, 0
     for _ in range(ticks):

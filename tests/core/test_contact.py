@@ -9,8 +9,8 @@ from meeting import coast, corners, energy_j, meet, momentum, overlap_m
 from worlds import SLOOP, TWIN, neighbour, run
 
 from sim.base.units import DT_S, mps, rad
-from sim.core import contact
 from sim.core import events as ev
+from sim.core.near import find_near
 from sim.core.step import advance
 from sim.core.world import World
 from sim.model import layout as lay
@@ -119,6 +119,6 @@ def test_boats_side_by_side_do_not_touch():
     w.state.boats[1, [lay.B_NORTH, lay.B_EAST, lay.B_HEADING]] = 0.0, SLOOP.beam_m + 2.0, 0.0
     near = np.zeros(2, np.int64)
 
-    assert contact.find_near(w.state.boats, w.packed.hulls, w.packed.shore, near) == 0
+    assert find_near(w.state.boats, w.constants.hulls, w.constants.shore, near, True) == 0
     w.state.boats[1, lay.B_EAST] = SLOOP.beam_m + 0.2
-    assert contact.find_near(w.state.boats, w.packed.hulls, w.packed.shore, near) == 2
+    assert find_near(w.state.boats, w.constants.hulls, w.constants.shore, near, True) == 2

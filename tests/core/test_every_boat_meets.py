@@ -38,7 +38,7 @@ def test_momentum_is_kept(name):
     other[lay.B_NORTH], other[lay.B_HEADING] = 0.5 * w.params.boat.particulars.loa_m + 2.0, rad(90.0)
     other[lay.B_DEPTH] = 30.0
     own[lay.B_SURGE], touched = 1.0, False
-    brought = w.packed.hulls[0, lay.H_MASS] + w.packed.hulls[0, lay.H_A11]
+    brought = w.constants.hulls[0, lay.H_MASS] + w.constants.hulls[0, lay.H_A11]
     for _ in range(240):
         coast(w)
         headings = w.state.boats[:, lay.B_HEADING].copy()
@@ -62,7 +62,7 @@ def test_blown_down_on_a_quay_she_does_not_chatter_nor_creep_through(name):
         advance(w, ())
         rates.append(math.degrees(own[lay.B_YAW_RATE]))
         c, s = math.cos(own[lay.B_HEADING]), math.sin(own[lay.B_HEADING])
-        deepest = max(deepest, float((own[lay.B_NORTH] + w.packed.outlines[0] @ [c, -s]).max()))
+        deepest = max(deepest, float((own[lay.B_NORTH] + w.constants.outlines[0] @ [c, -s]).max()))
 
     assert np.std(rates) <= 0.02  # degrees a second; 0.01 is wanted, the lightest yacht rocks by 0.013
     assert deepest <= 29.9 + 0.03  # the face of the quay stands 0.1 m off its line

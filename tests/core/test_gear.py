@@ -9,7 +9,9 @@ import worlds
 
 from sim.core import commands as cmd
 from sim.core import events as ev
-from sim.core import notice
+from sim.core import state as st
+from sim.core.across import cross_own
+from sim.core.groups import Rodes
 from sim.core.step import advance
 from sim.model import layout as lay
 from sim.model.params import Mark, Start
@@ -190,11 +192,8 @@ def test_a_rode_laid_across_another_rests_on_it():
         away = np.arange(count, dtype=float)
         s.nodes[rode, :count, lay.N_NORTH] = 20.0 + dn * (away - 10.5)
         s.nodes[rode, :count, lay.N_EAST] = de * (away - 10.5)
-    s.memory[:, -1] = 1.0, 2.0
-    while s.tick % 6 != 5:
-        s.clock[0] += 1
-    s.clock[0] += 1
-    notice.ground_tackle(world, 0.0)
+    s.memory[:, st.M_DOWN] = 1.0, 2.0
+    cross_own(Rodes(s.nodes, s.lines, s.anchors, world.constants.lines, s.memory))
 
     assert s.lines[0, lay.L_CROSSED] == 10.0
     assert s.lines[0, lay.L_CROSS_WEIGHT] == worlds.rode().line[lay.LP_WEIGHT]

@@ -9,12 +9,14 @@ import worlds
 from worlds import run
 
 from sim.base.units import mps, rad
-from sim.core import batch, mesh, watch
 from sim.core import commands as cmd
 from sim.core import events as ev
+from sim.core import mesh, watch, watch_orders
 from sim.core import state as st
+from sim.core.clock import FIX_TICKS, NIGHT
+from sim.core.groups import LOG_PULL
 from sim.core.step import advance
-from sim.core.world import LOG_PULL, World
+from sim.core.world import World
 from sim.model import layout as lay
 
 STEP_TICKS = watch.STEP_TICKS
@@ -66,7 +68,7 @@ def test_begin_and_end_leave_the_rode_as_it_lay():
     while w.state.tick % 12:
         advance(w, ())
     before = st.snapshot(w.state)
-    mesh.refit(w, 0, mesh.watch_segment_m(w, 0))
+    mesh.refit(w, 0, mesh.fitting_m(w, 0, NIGHT.mesh_m))
     coarse = int(w.state.lines[0, lay.L_COUNT])
     mesh.refit(w, 0, 1.0)
     after = w.state
@@ -88,7 +90,7 @@ def test_a_heap_stays_a_heap():
     run(w, 20.0, cmd.Brake(grip=1.0))
     count = int(w.state.lines[0, lay.L_COUNT])
     before = w.state.nodes[0, :count, :3].copy()
-    mesh.refit(w, 0, mesh.watch_segment_m(w, 0))
+    mesh.refit(w, 0, mesh.fitting_m(w, 0, NIGHT.mesh_m))
     mesh.refit(w, 0, 1.0)
 
     assert w.state.lines[0, lay.L_COUNT] == count
@@ -123,9 +125,7 @@ def test_a_steady_night_carries_the_load_of_the_wind(snubber):
         while w.state.tick < until:
             advance(w, orders)
             orders = []
-            logged = int(w.packed.logged[0]) if watch.kept(w) else 0
-            line = w.state.lines[0]
-            pulls += w.packed.log[:logged, LOG_PULL].tolist() or [math.hypot(line[lay.L_FN], line[lay.L_FE])]
+            pulls += w.log.last[:, LOG_PULL].tolist()
         means.append(float(np.mean(pulls)))
 
     assert means[1] == pytest.approx(means[0], rel=0.02)
@@ -218,7 +218,7 @@ def test_each_order_calls_when_it_comes_true():
     apart_s = [(b.tick - a.tick) / 60.0 for a, b in itertools.pairwise(called) if a.why == b.why]
 
     assert sorted(value) == ["near", "shift", "wind"]
-    assert all(gap >= batch.UNBROKEN_S for gap in apart_s)
+    assert all(gap >= watch_orders.UNBROKEN_S for gap in apart_s)
     assert value["wind"] > mps(21.0)
     assert value["shift"] == pytest.approx(rad(25.0), abs=rad(0.5))
     assert value["near"] < 60.0
@@ -243,16 +243,16 @@ def ring(found: list[float], wind_mps: float = 10.0) -> list[int]:
     calls = []
     for k, value in enumerate(found):
         values[st.V_WIND] = value
-        batch.settle(watched, rung, values)
-        if batch.calls(watched, rung, values) == st.V_WIND:
+        watch_orders.settle(watched, rung, values)
+        if watch_orders.calls(watched, rung, values) == st.V_WIND:
             calls.append(k)
             watched[st.V_CALLED] = int(watched[st.V_CALLED]) | (1 << st.V_WIND)
-            rung[st.V_WIND] = batch.QUIET_S, value
+            rung[st.V_WIND] = watch_orders.QUIET_S, value
     return calls
 
 
-QUIET = round(batch.QUIET_S * 60.0 / batch.FIX_TICKS)
-MINUTE = round(batch.UNBROKEN_S * 60.0 / batch.FIX_TICKS)
+QUIET = round(watch_orders.QUIET_S * 60.0 / FIX_TICKS)
+MINUTE = round(watch_orders.UNBROKEN_S * 60.0 / FIX_TICKS)
 
 
 @pytest.mark.parametrize(
@@ -285,8 +285,10 @@ def test_the_watch_is_called_by_a_drag_as_the_receiver_shows_it():
     called = [e for e in happened if isinstance(e, ev.WatchCalled)]
 
     assert {e.why for e in called} == {"drag"}
-    assert all(b.value > a.value + batch.STEPS[st.V_DRAG] for a, b in itertools.pairwise(called)), "worse by a step"
-    assert all(b.tick - a.tick >= 60.0 * batch.UNBROKEN_S for a, b in itertools.pairwise(called))
+    assert all(b.value > a.value + watch_orders.STEPS[st.V_DRAG] for a, b in itertools.pairwise(called)), (
+        "worse by a step"
+    )
+    assert all(b.tick - a.tick >= 60.0 * watch_orders.UNBROKEN_S for a, b in itertools.pairwise(called))
     assert called[0].value == pytest.approx(10.0, abs=1.5)
     assert ev.AnchorDragged in kinds(happened)
 

@@ -24,7 +24,7 @@ from sim.core.commands import BeginWatch
 from sim.core.state import State
 from sim.helm.exercise import Exercise
 from sim.model import layout as lay
-from sim.record import recording
+from sim.record import recording, replay
 from sim.run import demo
 from sim.scenario import library
 
@@ -107,11 +107,15 @@ def environment() -> dict[str, str]:
     }
 
 
-def sail_again(case: Case) -> dict[str, Any]:
-    """Return what a case's orders lead to: digests and figures by minute, and a digest of all that happened."""
+def sail_again(case: Case, most: int = 600) -> dict[str, Any]:
+    """Return what a case's orders lead to: digests and figures by minute, and all that happened and was said.
+
+    ``most`` is how many ticks may pass in one step at the most; nothing may depend on it.
+    """
     taken = recording.read(orders_path(case))
     exercise = Exercise(load(case), case.seed, timeline=False)
     orders = taken.by_tick()
+    ordered = sorted(orders)
     assert taken.end is not None
     last = int(taken.end["t"])
     out: dict[str, Any] = {"live": [], "night": [], "figures": []}
@@ -121,18 +125,24 @@ def sail_again(case: Case) -> dict[str, Any]:
         out[which].append(digest(exercise.world.state))
         out["figures"].append(figures(exercise.world.state))
 
+    def sail(until: int) -> None:
+        nonlocal happened
+        tick = exercise.tick
+        happened += exercise.step(orders.get(tick, ()), min(replay.rests_ticks(ordered, tick, until), most))
+
     while exercise.tick < last:
-        happened += exercise.step(orders.get(exercise.tick, ()))
+        sail(last)
         if exercise.tick % MINUTE == 0:
             note("live")
     end = exercise.tick + round(case.night_s * TICK_HZ)
     if case.night_s:
         happened += exercise.step([BeginWatch()])
     while exercise.tick < end:
-        happened += exercise.step(orders.get(exercise.tick, ()))
+        sail(end)
         if exercise.tick % TEN_MINUTES == 0:
             note("night")
     out["events"] = [f"{e.tick} {type(e).__name__}" for e in happened]
+    out["calls"] = [f"{c.tick} {c.key}" for c in exercise.calls]
     return out
 
 

@@ -18,10 +18,11 @@ def first_difference(then: dict[str, Any], now: dict[str, Any]) -> str:
                 return f"{clock}, sample {k} ({every_min} min apart): expected {old}, now {new}; all now: {now[clock]}"
         if len(then[clock]) != len(now[clock]):
             return f"{clock}: expected {len(then[clock])} samples, now {len(now[clock])}"
-    if then["events"] != now["events"]:
-        pairs = zip(then["events"], now["events"], strict=False)
-        where = next(((a, b) for a, b in pairs if a != b), (len(then["events"]), len(now["events"])))
-        return f"events: expected {where[0]!r}, now {where[1]!r}"
+    for what in ("events", "calls"):
+        if then[what] != now[what]:
+            pairs = zip(then[what], now[what], strict=False)
+            where = next(((a, b) for a, b in pairs if a != b), (len(then[what]), len(now[what])))
+            return f"{what}: expected {where[0]!r}, now {where[1]!r}"
     return ""
 
 
@@ -34,3 +35,13 @@ def test_the_same_orders_lead_to_the_same_bits(case: Case):
         assert first_difference(then, now) == ""
     else:
         np.testing.assert_allclose(np.array(now["figures"]), np.array(then["figures"]), atol=NEAR_M)
+
+
+@pytest.mark.parametrize("lesson", ["saltmarrow-reach", "snagged"])
+def test_a_run_does_not_depend_on_how_many_ticks_pass_in_one_step(lesson: str):
+    """A tick at a time, five, or as many as nobody needs to look in between: the same bits, events and calls."""
+    case = next(case for case in CASES if case.lesson == lesson)
+    one, five, many = (sail_again(case, most) for most in (1, 5, 600))
+
+    assert first_difference(one, many) == ""
+    assert first_difference(five, many) == ""

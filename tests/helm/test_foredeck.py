@@ -57,6 +57,7 @@ class Bow:
         before = len(self.said)
         for k in range(round(for_s * TICK_HZ)):
             self.s.clock[st.K_TICK] += 1
+            worlds.log_now(self.world)
             self.said += self.crew.step(happened if k == 0 else ())
         return [call.key for call in self.said[before:]]
 

@@ -24,6 +24,7 @@ def pass_time(world: World, instruments: Instruments, for_s: float) -> None:
     """Let the clock run over a boat whose state stands still: only the displays follow."""
     for _ in range(round(for_s * TICK_HZ)):
         world.state.clock[st.K_TICK] += 1
+        worlds.log_now(world)
         instruments.step()
 
 
@@ -127,6 +128,7 @@ def test_a_fix_is_wrong_by_a_few_metres_at_most():
     errors = []
     for minute in range(240):
         world.state.clock[st.K_TICK] = minute * 60 * TICK_HZ
+        worlds.log_now(world)
         instruments.step()
         errors.append(math.hypot(*fix_error(world, instruments)))
 
@@ -143,6 +145,7 @@ def test_the_error_of_a_fix_depends_on_seed_and_time_alone():
         instruments[1].step()
     for world, shown in ((here, instruments[0]), (other_day, instruments[2])):
         world.state.clock[st.K_TICK] = 120 * TICK_HZ
+        worlds.log_now(world)
         shown.step()
 
     first, second, third = (fix_error(w, i) for w, i in zip((here, there, other_day), instruments, strict=True))
@@ -157,6 +160,7 @@ def test_a_fix_wanders_slowly():
     before = fix_error(world, instruments)
     for second in range(1, 300):
         world.state.clock[st.K_TICK] = second * TICK_HZ
+        worlds.log_now(world)
         instruments.step()
         now = fix_error(world, instruments)
         assert math.dist(before, now) < 0.4
@@ -236,6 +240,7 @@ def test_the_log_is_fooled_by_the_wash_of_a_propeller_astern():
     for _ in range(4 * TICK_HZ):
         advance(world, [])
         world.state.boats[0, [lay.B_SURGE, lay.B_SWAY, lay.B_YAW_RATE]] = 0.0
+        worlds.log_now(world)
         instruments.step()
     assert instruments.read().stw_mps > 0.3
     assert instruments.read().sog_mps == pytest.approx(0.0)

@@ -13,6 +13,7 @@ from sim.base import rng
 from sim.core.world import VEER_DRAWS
 from sim.model import layout as lay
 from sim.model.anchor import resistance_n, soak_factor, step_anchor, uplift_factor
+from sim.model.groups import Here, Tackle
 from sim.scenario.library import data_root
 
 TABLE = published("ground_tackle")
@@ -28,7 +29,8 @@ class Ground:
     def __init__(self, bottom: np.ndarray = SAND[0], draws: np.ndarray = DRAWS) -> None:
         """Let a scoop of 20 kg lie on a bottom, its shank to the north."""
         tackle = rode()
-        self.params, self.on_bottom, self.bottom, self.draws = tackle.anchor, tackle.anchor_on_bottom[0], bottom, draws
+        self.params, self.on_bottom, self.bottom = tackle.anchor, tackle.anchor_on_bottom[0], bottom
+        self.tackle = Tackle(tackle.line, tackle.anchor, tackle.anchor_on_bottom, draws)
         self.anchor = np.zeros(lay.ANCHOR_COLS)
         self.anchor[lay.A_ATTITUDE] = lay.LYING
 
@@ -48,9 +50,11 @@ class Ground:
     def step(self, pull_n: float, from_rad: float, up_n: float, slid_m: float, dt_s: float = DT_S) -> None:
         """Let one step pass."""
         north, east = pull_n * math.cos(from_rad), pull_n * math.sin(from_rad)
-        step_anchor(
-            self.anchor, self.params, self.on_bottom, self.bottom, self.draws, north, east, up_n, slid_m, 0.0, 0.0, dt_s
-        )
+        step_anchor(self.anchor, self.tackle, self.here(), (north, east, up_n), slid_m, dt_s)
+
+    def here(self, rise: float = 0.0) -> Here:
+        """What ground it lies on."""
+        return Here(self.on_bottom, self.bottom, 0.0, rise)
 
     @property
     def burial(self) -> float:
@@ -156,8 +160,9 @@ def test_loaded_before_it_soaks_mud_ploughs():
 def test_a_pull_uphill_holds_more_than_one_downhill():
     ground = Ground()
     ground.draw(3.0)
-    args = ground.anchor, ground.params, ground.on_bottom, ground.bottom, 0.0, 0.0
-    uphill, level, downhill = (resistance_n(*args, rise)[0] for rise in (0.1, 0.0, -0.1))
+    uphill, level, downhill = (
+        resistance_n(ground.anchor, ground.params, ground.here(rise), 0.0)[0] for rise in (0.1, 0.0, -0.1)
+    )
 
     assert uphill > 1.1 * level
     assert downhill < 0.9 * level
@@ -177,7 +182,7 @@ def test_hove_up_and_down_it_breaks_out():
     """A pull straight up beyond its weight and the ground's suction draws it; a lighter one does not."""
     ground = Ground()
     ground.draw(3.0)
-    _, down = resistance_n(ground.anchor, ground.params, ground.on_bottom, ground.bottom, 0.0, 0.0, 0.0)
+    _, down = resistance_n(ground.anchor, ground.params, ground.here(), 0.0)
     needed = down + ground.params[lay.AP_WEIGHT]
     ground.hold(60.0, pull_n=0.0, up_n=0.9 * needed)
     deep = ground.burial

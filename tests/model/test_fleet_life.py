@@ -12,7 +12,7 @@ from sim.base.units import RHO_AIR_KGPM3, mps, rad
 from sim.core import commands as all_commands
 from sim.core import events as ev
 from sim.core import world as wd
-from sim.core.contact import find_near
+from sim.core.near import find_near
 from sim.core.world import World
 from sim.model import fleet
 from sim.model import layout as lay
@@ -72,7 +72,9 @@ def test_she_weighs_goes_where_she_is_sent_and_is_gone():
     assert math.hypot(row[lay.B_NORTH] + 250.0, row[lay.B_EAST] + 40.0) < 25.0
     w.state.boats[0, :2] = row[:2]
     near = np.zeros(2, np.int64)
-    assert find_near(w.state.boats, w.packed.hulls, w.packed.shore, near) == 0, "who is away is not in the way"
+    assert find_near(w.state.boats, w.constants.hulls, w.constants.shore, near, True) == 0, (
+        "who is away is not in the way"
+    )
 
 
 def test_she_drags_while_the_pull_is_more_than_her_anchor_holds():
@@ -225,12 +227,12 @@ def sheer(kind: str, wind_kn: float, for_s: float = 900.0) -> tuple[float, float
     n = Neighbour(kind, boat, 0.0, 0.0, "chain", 40.0, 22.0, CHAIN_EA_N, 6.0, 90e3, high)
     far = worlds.Start(400.0, 400.0, 0.0, 0.0)
     w = worlds.world(weather=worlds.gusty(wind_kn), bay=worlds.bay(8.0 - high), neighbours=(n,), start=far)
-    s, k = w.state, w.packed
+    s, k = w.state, w.constants
     seen = []
     for tick in range(round(for_s * 60.0)):
         if tick % 6 == 0:
             wd.observe_weather(w)
-        fleet.advance_fleet(s.boats, k.hulls, k.foils, k.rudders, s.fleet, k.tables, fleet.PULLS_N, 1.0 / 60.0)
+        fleet.advance_fleet(s.boats, k.builds, s.fleet, k.tables, fleet.PULLS_N, 1.0 / 60.0)
         s.clock[0] += 1
         if tick % 30 == 0:
             seen.append((worlds.heading_deg(w, 1), s.boats[1, lay.B_RODE_H]))

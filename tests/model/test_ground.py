@@ -120,10 +120,10 @@ def test_mud_closes_round_the_keel_and_holds_more_the_longer_she_lies():
     for w in (at_once, later):
         while w.state.boats[0, lay.B_GROUND] == 0.0 or w.state.boats[0, lay.B_SURGE] > 1e-3:
             run(w, 0.5)
-    fresh = ground.grip_n(at_once.state.boats[0], at_once.packed.hulls[0])
+    fresh = ground.grip_n(at_once.state.boats[0], at_once.constants.hulls[0])
     run(at_once, 60.0, cmd.Engine(lever=-1.0))
     run(later, 90.0)
-    settled = ground.grip_n(later.state.boats[0], later.packed.hulls[0])
+    settled = ground.grip_n(later.state.boats[0], later.constants.hulls[0])
     run(later, 60.0, cmd.Engine(lever=-1.0))
 
     assert settled > 1.5 * fresh

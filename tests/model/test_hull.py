@@ -11,10 +11,12 @@ from published import published
 
 from sim.base.frames import to_body, to_world
 from sim.base.units import RHO_AIR_KGPM3, RHO_WATER_KGPM3, mps, rad
+from sim.core.state import FAULT_COLS
 from sim.model import boat as law
 from sim.model import hull
 from sim.model import layout as lay
 from sim.model.engine import thrust_n
+from sim.model.groups import Build, Helm
 from sim.model.params import Boat
 from sim.model.windage import wind_wrench
 from sim.scenario import library, load
@@ -65,9 +67,8 @@ def sail(
     state[:, lay.S_LEVER], control[lay.C_RUDDER_ORDER] = lever, rad(helm_deg)
     limits, lines = np.array([rad(35.0), rad(20.0), 0.0]), np.zeros((1, lay.LINE_COLS))
     log = np.zeros((round(for_s * hz), lay.BOAT_COLS))
-    law.sail_free(
-        row, control, state, lines, b.hull, b.foils, b.rudders, np.array(b.shafts), limits, np.zeros(5), 1.0 / hz, log
-    )
+    build = Build(b.hull, b.foils, b.rudders, np.array(b.shafts), limits)
+    law.sail_free(row, Helm(control, state, np.zeros(FAULT_COLS)), lines, build, 1.0 / hz, log)
     return Sailed(row, log)
 
 

@@ -13,6 +13,7 @@ from sim.core import events as ev
 from sim.core.world import World
 from sim.model import layout as lay
 from sim.model import wind
+from sim.model.groups import Ground, Lying, Scratch, Step, Tackle
 from sim.model.rode import step_rode
 
 OUT = {2: 13.0, 4: 26.0, 6: 39.0}  # metres out by scope, roller 6.5 m above the bed
@@ -140,13 +141,13 @@ def test_drag_and_burial_do_not_depend_on_the_step(hz):
 def hauled(hz: float) -> tuple[float, float]:
     """Return (metres dragged, burial) of an anchor hauled 3 m beyond taut by a bow that nothing stops."""
     w = moored(26.0, ())
-    s, p, k = w.state, w.params, w.packed
-    start, tackle = moved_m(w), p.rodes[0]
+    s, bay, k = w.state, w.params.bay, w.constants
+    start = moved_m(w)
+    lying = Lying(s.nodes[0], s.lines[0], s.anchors[0])
+    tackle = Tackle(k.lines[0], k.anchors[0], k.on_bottoms[0], k.draws)
+    ground = Ground(bay.raster, bay.depth_m, bay.bottom, bay.bottoms, bay.snags, bay.noise)
+    scratch = Scratch(w.scratch.roller, w.scratch.no_legs, w.scratch.work)
     for _ in range(round(60.0 * hz)):
         s.boats[0, lay.B_NORTH] -= 0.1 / hz
-        step_rode(
-            s.nodes[0], s.lines[0], tackle.line, s.anchors[0], tackle.anchor, tackle.anchor_on_bottom, p.bay.bottoms,
-            p.bay.bottom, p.bay.snags, p.bay.noise, k.veer_draws, s.boats[0], k.hulls[0], k.roller, k.no_legs, 0.0,
-            p.bay.raster, p.bay.depth_m, 0.0, 2, 1.0 / hz, k.work,
-        )  # fmt: skip
+        step_rode(lying, tackle, s.boats[0], ground, 0.0, 0.0, Step(1.0 / hz, 2), scratch)
     return moved_m(w) - start, burial(w)

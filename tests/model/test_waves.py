@@ -118,7 +118,7 @@ def test_the_waves_are_those_of_the_wind_at_the_time(lying):
     swell = wavy(30_000.0).swell
     episodes = lying.state.episodes.copy()
     episodes[0] = [lay.EPISODE_SHIFT, 0.0, 10.0, 0.0, 0.0, 0.5]
-    row, hull = lying.state.boats[0].copy(), lying.packed.hulls[0]
+    row, hull = lying.state.boats[0].copy(), lying.constants.hulls[0]
 
     def spread(count: int) -> float:
         found = []

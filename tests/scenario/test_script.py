@@ -12,6 +12,7 @@ from sim.core.events import NUMBERS, AnchorDragged, AnchorSet
 from sim.model import layout as lay
 from sim.scenario import script
 from sim.scenario.schema_lesson import AnchorageBlock, EntryBlock
+from sim.scenario.script import LOOK_TICKS
 
 ANCHORAGE = AnchorageBlock(north_m=100.0, east_m=50.0, radius_m=40.0)
 SHIFT = {"inject": {"what": "shift", "turn_deg": 30, "ramp_s": 60}}
@@ -149,7 +150,7 @@ def test_half_an_order_to_another_boat_is_refused(act):
 @pytest.mark.parametrize(("surge_mps", "due"), [(0.2, 1), (-0.2, 1), (0.4, 0), (-0.4, 0)])
 def test_little_way_either_way_sets_an_entry_off(surge_mps, due):
     """Half a knot is 0.257 m/s."""
-    state = at(5)
+    state = at(LOOK_TICKS)
     state.boats[0, lay.B_SURGE] = surge_mps
 
     assert len(script.due(timeline({"when": {"way_kn_under": 0.5}, "do": NOTE}), state)) == due
@@ -160,7 +161,7 @@ def test_little_way_either_way_sets_an_entry_off(surge_mps, due):
 )
 def test_a_line_crossed_sets_an_entry_off(north_m, east_m, due):
     """A line looked along to the north has the east on its right; it has no ends."""
-    state = at(5)
+    state = at(LOOK_TICKS)
     state.boats[0, lay.B_NORTH], state.boats[0, lay.B_EAST] = north_m, east_m
 
     assert len(script.due(timeline({"when": {"beyond": [[0, 0], [50, 0]]}, "do": NOTE}), state)) == due

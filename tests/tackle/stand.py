@@ -63,7 +63,7 @@ def lead(rig: Rig, path: Path, for_s: float) -> tuple[FloatArray, FloatArray]:
 def energy_j(rig: Rig) -> float:
     """Return the rode's energy of motion, height and stretch, and that of the bed it sinks into [J]."""
     nodes, line, count = rig.nodes[: rig.count], rig.rode.line, rig.count
-    rope = np.array([is_rope(line, i) for i in range(count - 1)])
+    rope = np.array([is_rope(line, i, float(line[lay.LP_SEGMENT])) for i in range(count - 1)])
     rest = np.full(count - 1, line[lay.LP_SEGMENT])
     rest[-1] = rig.line[lay.L_TOP]
     ea = np.where(rope, line[lay.LP_ROPE_EA], line[lay.LP_EA])

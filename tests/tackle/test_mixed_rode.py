@@ -86,7 +86,7 @@ def test_is_chain_up_to_its_leader_and_rope_behind(leader_m, rope_m):
     line = mixed(leader_m, rope_m)
     rig = fixed(line)
     rig.lay_to(0.9 * (leader_m + rope_m))
-    ropes = [is_rope(line, i) for i in range(rig.count - 1)]
+    ropes = [is_rope(line, i, float(line[lay.LP_SEGMENT])) for i in range(rig.count - 1)]
 
     chain_m = line[lay.LP_SEGMENT] * (len(ropes) - sum(ropes))
     assert ropes == sorted(ropes)

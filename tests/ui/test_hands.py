@@ -163,7 +163,7 @@ def test_the_windlass_can_be_told_to_stop_on_the_rope(tmp_path):
 
 def test_with_the_chain_lost_there_is_nothing_to_secure_and_she_can_leave(sloop):
     """Its bitter end was not made fast: the counter still shows all of it."""
-    sloop.exercise.world.params.rodes[0].line[lay.LP_BITTER_FAST] = 0.0
+    sloop.exercise.world.constants.lines[0, lay.LP_BITTER_FAST] = 0.0
     sloop.press(Act.BRAKE)
     while not any(isinstance(e, ev.ChainOut) for e in sloop.exercise.events):
         sloop.tick()

@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from sim.core.events import Event
 from sim.scenario.library import load_lesson
 from sim.ui.hands import Act
 from sim.ui.pacer import MOST_TICKS, RATES, Pacer
@@ -24,13 +25,15 @@ def sailed(folder: Path, frame_s: float) -> str:
     ups = {up: act for _, up, act in KEYS}
     ticked = session.tick
 
-    def tick() -> None:
+    moments = [*ups, *downs, 60 * SECONDS]
+
+    def tick(most: int = 1) -> list[Event]:
         now = session.exercise.tick
         if now in ups:
             session.hands.release(ups[now])
         if now in downs:
             session.press(downs[now])
-        ticked()
+        return ticked(min([most, *(moment - now for moment in moments if moment > now)]))
 
     session.tick = tick
     for _ in range(round(SECONDS / frame_s)):

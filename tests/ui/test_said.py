@@ -7,7 +7,7 @@ from typing import get_args
 import pytest
 
 from sim.core import acts, orders
-from sim.core import watch as stay
+from sim.core.watch_orders import WHYS
 from sim.helm.view import SEEN
 from sim.marking.result_schema import Ended
 from sim.model import layout as lay
@@ -49,7 +49,7 @@ FAMILIES = {
     "how an anchor lies": {f"attitude.{name}" for name in lay.ATTITUDES[1:]},
     "why to leave": {f"refuse.{reason}" for reason in REFUSALS},
     "why it ended": {f"page.ended.{why}" for why in get_args(Ended.model_fields["why"].annotation)},
-    "who wakes": {f"ui.night.woke.{why}" for why in (*stay.WHYS, "alarm", "self", DEPARTURE)},
+    "who wakes": {f"ui.night.woke.{why}" for why in (*WHYS, "alarm", "self", DEPARTURE)},
     "why time slows": {f"ui.slowed.{why}" for why in threats()},
     "what is asked": {
         f"ui.ask.{asked}.{part}"
