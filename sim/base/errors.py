@@ -71,6 +71,18 @@ class SimulationDiverged(WindrodeError):  # noqa: N818 - it names what happened,
 
 
 @dataclass(eq=False)  # not frozen: Python itself sets an exception's traceback
+class NotMarked(WindrodeError):  # noqa: N818 - it says what the attempt is
+    """An attempt that could not be marked; its track and recording are kept in ``folder``."""
+
+    folder: str
+    why: str
+
+    def __str__(self) -> str:
+        """Return the one line shown to the user."""
+        return f"{self.folder}: sailed and kept, but could not be marked: {self.why}"
+
+
+@dataclass(eq=False)  # not frozen: Python itself sets an exception's traceback
 class RecordingError(WindrodeError):
     """A recording that cannot be read or does not verify."""
 

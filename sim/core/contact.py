@@ -126,7 +126,7 @@ def _space(world: World, near: IntArray, dt_s: float) -> tuple[pymunk.Space, dic
     return space, bodies, found
 
 
-def _take_up(row: FloatArray, hull: FloatArray, body: pymunk.Body, dt_s: float) -> None:
+def _take_up(row: FloatArray, hull: FloatArray, body: pymunk.Body) -> None:
     """Apply pymunk's impulse through the hull's own mass matrix, and take pymunk's pose."""
     heading = float(row[lay.B_HEADING])
     vn, ve = to_world(float(row[lay.B_SURGE]), float(row[lay.B_SWAY]), heading)
@@ -161,7 +161,7 @@ def resolve(world: World, near: IntArray, dt_s: float) -> list[Contact]:
     space, bodies, found = _space(world, near, dt_s)
     space.step(dt_s)
     for i in sorted({b for c in found for b in (c.boat, c.other) if b >= 0}):
-        _take_up(world.state.boats[i], world.constants.hulls[i], bodies[i], dt_s)
+        _take_up(world.state.boats[i], world.constants.hulls[i], bodies[i])
     for c in found:
         _push_apart(world, c)
     return sorted(found, key=lambda c: (c.boat, c.other))

@@ -231,7 +231,6 @@ def _place_neighbour(params: WorldParams, n: Neighbour, boat: FloatArray, rode: 
         second = n.second
         rode[lay.Q_SECOND] = 2.0 if second.from_stern else 1.0
         rode[lay.Q_SECOND_N], rode[lay.Q_SECOND_E] = second.north_m, second.east_m
-        rode[lay.Q_SECOND_LENGTH], rode[lay.Q_SECOND_WEIGHT] = second.length_m, second.weight_n_per_m
         rode[lay.Q_SECOND_LOW], rode[lay.Q_SECOND_HIGH] = _second_heights_m(params, n, second)
     if n.comes_from_m is not None:
         boat[lay.B_NORTH], boat[lay.B_EAST] = n.comes_from_m
@@ -267,7 +266,7 @@ def fix(world: World) -> tuple[float, float]:
 
 
 def observe_water(world: World) -> None:
-    """Write stream, depth, grounding and heave at every boat into the state, for the present tick."""
+    """Write stream, depth and grounding at every boat, and the heave of the own one, for the present tick."""
     p, s = world.params, world.state
     t_s, bay = s.tick / 60.0, p.bay
     water.float_boats(s.boats, world.constants.hulls, t_s, tide_m(world), p.water.streams, bay.raster, bay.depth_m)

@@ -198,6 +198,16 @@ def _template() -> jinja2.Template:
     return env.get_template("debrief.html.j2")
 
 
+def write_unmarked(folder: Path, why: str, lesson: Lesson) -> Path:
+    """Write a page that says why there is no debrief, and what was kept; return its path."""
+    say = _teller(speaker(load_words(lesson.language)))
+    env = jinja2.Environment(loader=jinja2.PackageLoader("sim.marking", "pages"), autoescape=True)
+    page = env.get_template("unmarked.html.j2").render(say=say, title=lesson.title, why=why, language=lesson.language)
+    path = folder / "debrief.html"
+    path.write_text(page, encoding="utf-8")
+    return path
+
+
 def write(
     folder: Path,
     run: Run,

@@ -41,8 +41,3 @@ MEASURES: dict[str, Law] = {
     "leave.decision": leave.decision,
     "leave.reason": leave.reason,
 }
-
-
-def is_known(name: str) -> bool:
-    """Return whether a profile may ask for this measure."""
-    return name in MEASURES

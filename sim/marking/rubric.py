@@ -7,11 +7,10 @@ drops out and the total is still out of 100.
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from sim.base.errors import ScenarioError
 from sim.marking import berth, credit, leave
 from sim.marking.critical import Fail
 from sim.marking.measures import MEASURES
-from sim.marking.run import Found, Law, Run
+from sim.marking.run import Found, Run
 from sim.marking.slow import Slow, slow
 from sim.scenario.profile import Profile
 from sim.scenario.schema_lesson import GoalBlock
@@ -150,15 +149,8 @@ def _moved(full: float, limit: float, tolerance: float) -> float:
     return moved if limit < 0.0 or full <= 0.0 else max(moved, 0.0)
 
 
-def _law(name: str) -> Law:
-    law = MEASURES.get(name)
-    if law is None:
-        raise ScenarioError("marking profile", 0, name, "a measure that marking knows", "an unknown one")
-    return law
-
-
 def _find(run: Run, row: MeasureBlock) -> Found | None:
-    law = _law(row.name)
+    law = MEASURES[row.name]
     return None if berth.is_one(run) and row.name in berth.NO_MEASURES else law(run)
 
 
@@ -209,7 +201,7 @@ def reach_goals(run: Run, goals: Sequence[GoalBlock]) -> tuple[Goal, ...]:
     """Return each of a lesson's goals with the value its measure came to; one that was not exercised is not reached."""
     reached = []
     for goal in goals:
-        found = _law(goal.measure)(run)
+        found = MEASURES[goal.measure](run)
         value = found.value if found is not None else None
         met = (
             value is not None
@@ -230,13 +222,10 @@ def judge(run: Run, profile: Profile, fails: Sequence[Fail] = (), goals: Sequenc
         profile: how its level is marked.
         fails: its critical fails.
         goals: what the lesson asks beside the marks, for a pass.
-
-    Raises:
-        ScenarioError: where the profile asks for a measure that does not exist.
     """
     leaving = profile.leaving if leave.is_answer(run) else None
     asked = profile.phases if leaving is None else (leaving,)
-    found = {row.name: _find(run, row) for phase in asked for row in phase.measures}
+    found: dict[str, Found | None] = {row.name: _find(run, row) for phase in asked for row in phase.measures}
     exercised = [p for p in asked if any(found[row.name] is not None for row in p.measures)]
     worths = _worths(exercised)
     phases = tuple(_phase(run, p, found, worths[p.code], profile.tolerance) for p in exercised)

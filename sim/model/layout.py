@@ -182,8 +182,6 @@ BOTTOM_COLS = 9
     Q_SECOND,  # 0 none, 1 a second anchor from the bow, 2 a line from her stern
     Q_SECOND_N,
     Q_SECOND_E,
-    Q_SECOND_LENGTH,
-    Q_SECOND_WEIGHT,
     Q_SECOND_LOW,
     Q_SECOND_HIGH,
     Q_DRAGGED,  # m, how far her anchor has come home
@@ -195,8 +193,8 @@ BOTTOM_COLS = 9
     Q_LET_GO,  # tick at which she was last told to have let go, 0 for before the start
     Q_ACROSS,  # of her rode over the own one: 0 not, 1 lies across, 2 seen at the surface, 3 slipped off
     Q_ACROSS_M,  # so far from the own anchor along the chain
-) = range(29)
-FLEET_COLS = 29
+) = range(27)
+FLEET_COLS = 27
 NOT_ACROSS, LIES_ACROSS, SEEN_ACROSS, SLIPPED_OFF = range(4)
 TABLE_POINTS = 48
 # Main rode at low and at high water, then the second.

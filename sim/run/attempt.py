@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from sim.base.errors import SimulationDiverged
+from sim.base.errors import NotMarked, SimulationDiverged
 from sim.base.units import TICK_HZ, ticks
 from sim.core.commands import Command
 from sim.core.events import Event
@@ -179,6 +179,9 @@ class Attempt:
             rated: the trainee's own view, by phase.
             sleep: run the night on where none has been sailed and there is one to sail.
             progress: told the time in the night and the end of it.
+
+        Raises:
+            NotMarked: when marking failed; track, recording and a page that says why are kept.
         """
         x = self.exercise
         if sleep:
@@ -192,12 +195,16 @@ class Attempt:
         )
         track.save(self.folder / "track.npz")
         after.save(self.folder)
-        marked = mark(
-            x.lesson, x.world.params, track, tuple(self._orders), self.header, Ended(why, tick / TICK_HZ),
-            x.state_hash(), self.folder, rated, after,
-        )  # fmt: skip
-        result.write(self.folder, marked.result)
-        debrief.write(self.folder, marked.run, marked.marks, marked.fails, marked.outcome, marked.result, x.lesson)
+        try:
+            marked = mark(
+                x.lesson, x.world.params, track, tuple(self._orders), self.header, Ended(why, tick / TICK_HZ),
+                x.state_hash(), self.folder, rated, after,
+            )  # fmt: skip
+            result.write(self.folder, marked.result)
+            debrief.write(self.folder, marked.run, marked.marks, marked.fails, marked.outcome, marked.result, x.lesson)
+        except Exception as failed:  # whatever it is: what was sailed is not lost with its marks
+            debrief.write_unmarked(self.folder, f"{type(failed).__name__}: {failed}", x.lesson)
+            raise NotMarked(str(self.folder), f"{type(failed).__name__}: {failed}") from failed
         return marked
 
 

@@ -100,7 +100,9 @@ def prove(name: str, seeds: Sequence[int], jobs: int, done: Callable[[Row], None
 
 def moment(lesson: Lesson, found: Hardest) -> str:
     """Return the hardest moment in words."""
-    titles = {m.name: m.title for p in (*lesson.profile.phases, lesson.profile.leaving) for m in p.measures}
+    titles: dict[str, str] = {
+        m.name: m.title for p in (*lesson.profile.phases, lesson.profile.leaving) for m in p.measures
+    }
     minutes, seconds = divmod(round(found.at_s), 60)
     return f"{titles.get(found.measure, found.measure)}, {found.lost:.1f} points, about {minutes}:{seconds:02d}"
 

@@ -1,7 +1,7 @@
 """The files of marking profiles and of languages, and the schema of all files together."""
 
 import json
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import Field, StringConstraints, model_validator
 from pydantic.json_schema import models_json_schema
@@ -14,7 +14,46 @@ from sim.scenario.schema_trial import MeasuredFile
 from sim.scenario.schema_words import LessonWordsFile, MeantFile
 
 Code = Annotated[str, StringConstraints(pattern=r"^[a-z]+[0-9]*$", max_length=10)]
-MeasureName = Annotated[str, StringConstraints(pattern=r"^[a-z]+[0-9]*\.[a-z0-9_]+$", max_length=60)]
+# What a profile may ask for; ``marking.measures`` and ``marking.critical`` say how each is found.
+MeasureName = Literal[
+    "ph1.min_ukc_m",
+    "ph1.min_gap_loa",
+    "ph1.veer_room",
+    "ph1.bottom_class",
+    "ph1.rode_ratio",
+    "ph1.plan_items",
+    "ph2.max_sog_near_kn",
+    "ph2.min_cpa_loa",
+    "ph2.approach_error_deg",
+    "ph3.sog_at_touch_kn",
+    "ph3.bow_off_lie_deg",
+    "ph3.drop_error_m",
+    "ph3.mark_delay_s",
+    "ph4.sternway_kn",
+    "ph4.slack_ratio",
+    "ph4.heap_m",
+    "ph4.lead_aft_s",
+    "ph4.early_tension_ratio",
+    "ph4.chain_off_deg",
+    "ph5.load_steps",
+    "ph5.proved_load_ratio",
+    "ph5.drag_m",
+    "ph5.proofs",
+    "ph5.scope_ratio",
+    "ph6.secured_items",
+    "rec.lead_ahead",
+    "rec.windlass_load",
+    "rec.steerage_s",
+    "rec.hull_hits",
+    "rec.gone",
+    "ph7.drag_m",
+    "ph7.min_gap_loa",
+    "ph7.uplift_min",
+    "ph7.contact",
+    "leave.decision",
+    "leave.reason",
+]
+FailCode = Literal["cf1", "cf2", "cf3", "cf4", "cf5", "cf6", "cf7", "cf8", "cf9", "cf10"]
 Limits = Number | tuple[Number, Number]
 
 
@@ -56,7 +95,7 @@ class PhaseBlock(Block):
 class CriticalBlock(Block):
     """A critical fail."""
 
-    code: Code
+    code: FailCode
     title: Words
     limit: Number | None = None
     unit: str = ""

@@ -132,7 +132,8 @@ def _slip(model: type[BaseModel], data: Any, path: KeyPath, error: ErrorDetails)
     if kind == "literal_error":
         options = str(context["expected"])
         names = [part.strip("' ") for part in options.replace(" or ", ", ").split(",")]
-        return Slip(path, options, shown(value), near(value, names) if isinstance(value, str) else "")
+        expected = options if len(names) <= MOST else f"one of {len(names)} names, such as {names[0]}"
+        return Slip(path, expected, shown(value), near(value, names) if isinstance(value, str) else "")
     if kind in ("too_short", "too_long"):
         count = context["min_length" if kind == "too_short" else "max_length"]
         most = "at least" if kind == "too_short" else "at most"

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pygame
 
-from sim.base.errors import SimulationDiverged
+from sim.base.errors import NotMarked, SimulationDiverged
 from sim.helm.demonstrator import Demonstrator
 from sim.helm.skipper import Skipper
 from sim.run import history, places
@@ -343,8 +343,13 @@ class App(Listening):
         session = self.sailed
         assert session is not None
         self._wait(self.words("ui.result.marking"), session.lesson.title)
-        marked = session.finish(session.why(), rated)
         self.sailed = None
+        try:
+            marked = session.finish(session.why(), rated)
+        except NotMarked as kept:
+            self._tell(str(kept))
+            self._to_list()
+            return
         self.screen = ResultScreen(marked, session.lesson.title, self.palette, self.words, self.bindings)
         self._tell(f"result {marked.folder}")
 

@@ -374,7 +374,7 @@ class Can:
     leave: bool
 
     @classmethod
-    def now(cls, view: View, brief: Brief, rode: int = 0) -> "Can":
+    def now(cls, view: View, rode: int = 0) -> "Can":
         """Return what can be done in this view with one of her rodes."""
         h = view.rodes[rode]
         lost = {e.rode for e in view.seen if isinstance(e, ev.ChainOut) and e.lost}  # the counter stands where it was

@@ -256,7 +256,7 @@ class Presses:
 
     def _ask(self, question: str) -> None:
         s = self.session
-        unheld = Can.now(s.lookout.view(), s.brief).leave
+        unheld = Can.now(s.lookout.view()).leave
         if question == "secure" and unheld and not s.night:
             self.deciding = True  # there is nothing to secure
             return

@@ -61,15 +61,15 @@ class Cell:
 def groups(view: View, brief: Brief, rode: int = 0, two: bool = False, departing: bool = False) -> list[Group]:
     """Return the rail's groups for a moment; while ``two`` are aboard those of the one at the helm."""
     if two:
-        out = [*_drive(view, brief), *_about(view, Can.now(view, brief, rode))]
+        out = [*_drive(view, brief), *_about(view, Can.now(view, rode))]
         kept = [g for g in out if Act.ASK not in g.acts]
         kept = [replace(g, usable=True) if g.words in ("ui.rail.alarm", "ui.rail.signal") else g for g in kept]
         told = [Group((act,), f"{TELL}{signal.value}") for act, signal in TELLS.items()]
         still = abs(view.readings.sog_mps) < mps(1.0)
         mark = Group((Act.MARK,), "ui.rail.mark")
-        secure = _ends(Can.now(view, brief, rode), still, departing)
+        secure = _ends(Can.now(view, rode), still, departing)
         return [Group((Act.PORT, Act.STARBOARD), "ui.rail.helm"), *told, mark, *kept, secure]
-    can, h = Can.now(view, brief, rode), view.rodes[rode]
+    can, h = Can.now(view, rode), view.rodes[rode]
     touched = [c for c in view.calls if c.key == "on_the_bottom"]
     touched_s = touched[-1].tick / TICK_HZ if touched else -1e9
     marked = [e.tick / TICK_HZ for e in view.seen if isinstance(e, ev.AnchorMarked)]

@@ -1,6 +1,6 @@
 """From values to marks: three points, straight lines between, phases out of 100, and the cap."""
 
-from dataclasses import replace
+from typing import get_args
 
 import pytest
 from hypothesis import given
@@ -11,9 +11,9 @@ from sim.base.errors import ScenarioError
 from sim.core import events as ev
 from sim.marking import rubric
 from sim.marking.critical import CHECKS, Fail
-from sim.marking.measures import MEASURES, is_known
+from sim.marking.measures import MEASURES
 from sim.scenario import library
-from sim.scenario.schema_marking import MeasureBlock, PhaseBlock
+from sim.scenario.schema_marking import FailCode, MeasureName
 
 SKIPPER = library.load_profile("skipper")
 ROWS = [pytest.param(m, id=m.name) for p in SKIPPER.phases for m in p.measures]
@@ -32,17 +32,28 @@ def test_each_threshold_gives_exactly_its_marks(row):
             assert rubric.marks(value, row.full, row.half, row.zero) == share
 
 
-@pytest.mark.parametrize("row", ROWS)
-def test_every_measure_of_the_profile_is_one_that_marking_knows(row):
-    """A profile shipped with the program asks for nothing that does not exist."""
-    assert is_known(row.name)
+def test_what_a_profile_may_ask_for_is_what_marking_knows():
+    """A measure or a fail that is named in a file is found by name, or the file is refused when it is read."""
+    assert set(get_args(MeasureName)) == set(MEASURES)
+    assert set(get_args(FailCode)) == set(CHECKS)
 
 
-def test_every_critical_fail_is_checked():
-    """Not one of the profiles' fails is left without a check."""
-    codes = {c.code for name in ("novice", "skipper", "examiner") for c in library.load_profile(name).critical}
+def test_a_misspelt_measure_is_told_when_the_profile_is_read(tmp_path):
+    """With its line, and the name that was probably meant; not after the sail."""
+    text = (library.data_root() / "marking" / "skipper.yaml").read_text(encoding="utf-8")
+    (tmp_path / "marking").mkdir()
+    mine = tmp_path / "marking" / "mine.yaml"
+    mine.write_text(text.replace("ph5.proofs", "ph5.prooves"), encoding="utf-8")
 
-    assert codes <= set(CHECKS)
+    lesson = (library.data_root() / "lessons" / "lantern-pool.yaml").read_text(encoding="utf-8")
+    (tmp_path / "lessons").mkdir()
+    (tmp_path / "lessons" / "mine.yaml").write_text(lesson.replace("level: novice", "level: mine"), encoding="utf-8")
+
+    with pytest.raises(ScenarioError) as told:
+        library.load_lesson(str(tmp_path / "lessons" / "mine.yaml"))
+
+    assert told.value.line == 1 + text[: text.index("ph5.proofs")].count("\n")
+    assert told.value.hint == "did you mean ph5.proofs?"
 
 
 THREE = some.lists(some.floats(-50.0, 50.0), min_size=3, max_size=3, unique=True).map(sorted)
@@ -140,15 +151,6 @@ def test_a_perfect_run_has_nothing_that_cost():
 
     assert good.points == pytest.approx(100.0)
     assert good.costliest == ()
-
-
-def test_a_profile_may_not_ask_for_the_unknown():
-    """One line says which measure is not one."""
-    row = MeasureBlock(name="ph1.luck", title="luck", of=1.0, unit="", full=1.0, half=0.5, zero=0.0, source="none")
-    profile = replace(SKIPPER, phases=(PhaseBlock(code="ph1", title="Luck", of=20.0, measures=(row,)),))
-
-    with pytest.raises(ScenarioError, match=r"ph1\.luck"):
-        rubric.judge(sailed.run(), profile)
 
 
 def test_every_law_answers_an_empty_attempt():

@@ -3,10 +3,14 @@
 import json
 from pathlib import Path
 
+import pytest
+
+from sim.base.errors import NotMarked
 from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.helm.exercise import Exercise
 from sim.helm.skipper import Said
+from sim.marking import rubric
 from sim.record import recording, track
 from sim.run.attempt import Attempt, Marked
 from sim.scenario import library
@@ -89,3 +93,20 @@ def test_a_run_closed_before_its_first_tick_is_written_too(tmp_path):
 
     assert marked.result["ended"] == {"why": "closed", "t_s": 0.0}
     assert (tmp_path / "debrief.html").exists()
+
+
+def test_what_cannot_be_marked_is_kept_all_the_same(tmp_path, monkeypatch):
+    """Marking breaks down: track and recording are there, and a page that says why."""
+
+    def broken(*_args: object) -> None:
+        raise ZeroDivisionError("no way in a drag of 0 < 1 m")
+
+    monkeypatch.setattr(rubric, "judge", broken)
+    with pytest.raises(NotMarked, match="no way in a drag"):
+        attempt(tmp_path)
+
+    page = (tmp_path / "debrief.html").read_text(encoding="utf-8")
+    assert "ZeroDivisionError: no way in a drag of 0 &lt; 1 m" in page
+    assert len(track.load(tmp_path / "track.npz")["t_s"]) == 5 * 5
+    assert recording.read(tmp_path).end == {"t": 300, "why": "closed"}
+    assert not (tmp_path / "result.json").exists()

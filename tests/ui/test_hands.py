@@ -134,12 +134,12 @@ def test_the_alarm_is_laid_round_the_mark(sloop):
 def test_what_cannot_be_done_is_known(sloop):
     """At the start no snubber can be hooked and nothing reported; with the stopper on the windlass stands."""
     at_first = Can(windlass=True, snubber=False, secure=False, signal=False, hail=False, leave=True)
-    assert Can.now(sloop.view, sloop.brief) == at_first
+    assert Can.now(sloop.view) == at_first
     sloop.press(Act.STOPPER)
     given(sloop, 1)
     sloop.look()
 
-    assert not Can.now(sloop.view, sloop.brief).windlass
+    assert not Can.now(sloop.view).windlass
 
 
 def test_a_key_that_is_down_is_not_pressed_again(sloop):
@@ -168,7 +168,7 @@ def test_with_the_chain_lost_there_is_nothing_to_secure_and_she_can_leave(sloop)
     while not any(isinstance(e, ev.ChainOut) for e in sloop.exercise.events):
         sloop.tick()
     view = sloop.lookout.view()
-    can = Can.now(view, sloop.brief)
+    can = Can.now(view)
 
     assert view.readings.counter_m > 50.0
     assert can.leave
