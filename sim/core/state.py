@@ -162,8 +162,12 @@ def restore(state: State, saved: State) -> None:
 
 
 def state_hash(state: State) -> str:
-    """Return 16 hex digits over every bit of the state."""
+    """Return 16 hex digits over every bit of the state; the nodes of a rode that is aboard are not of it."""
     digest = hashlib.blake2b(digest_size=8)
     for name in FIELDS:
-        digest.update(getattr(state, name))
+        if name != "nodes":
+            digest.update(getattr(state, name))
+    for nodes, count in zip(state.nodes, state.lines[:, lay.L_COUNT].tolist(), strict=True):
+        if count:
+            digest.update(nodes)
     return digest.hexdigest()

@@ -3,7 +3,7 @@
 Calls are keys and values; the words are made at the edge from the catalogue. Its memory is in the state.
 """
 
-import dataclasses
+import bisect
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -21,7 +21,7 @@ from sim.model.anchor import is_dragging
 
 __all__ = ["KEYS", "SECTORS", "STAYS", "Call", "Crew", "sector"]
 
-EVERY_TICKS = 12
+EVERY_TICKS = 24  # a hand forward looks along the chain some twice a second
 HOLD_TICKS = ticks(2.0)  # a change is told only once it has lasted
 GAP_TICKS = ticks(3.0)  # the foredeck does not chatter
 COUNT_EVERY_M = 10.0
@@ -56,8 +56,7 @@ class Call:
 
 def sector(bearing_rad: float) -> int:
     """Return which of ``SECTORS`` a lead falls in, by its angle off the bow."""
-    off = abs(bearing_rad)
-    return sum(off > edge for edge in _SECTOR_EDGES)
+    return bisect.bisect_left(_SECTOR_EDGES, abs(bearing_rad))
 
 
 def _upset(event: ev.Event) -> tuple[str, float]:
@@ -84,6 +83,7 @@ class Crew:
         self.world = world
         self.green = world.params.crew == "novice"
         self._memory = world.state.crew
+        self._hand = self._memory[:_FIRST_TONGUE]
         self._tongue = self._memory[_FIRST_TONGUE : _FIRST_TONGUE + 3 * _TONGUE].reshape(_TONGUE, 3)
 
     @property
@@ -112,7 +112,7 @@ class Crew:
         turn = int(self.world.state.tick / TICK_HZ / GREEN_FOR_S)
         share = 2.0 * float(rng.stream(self.world.params.seed, "green bearing", turn).random()) - 1.0
         off = math.remainder(lead.bearing_rad + share * GREEN_BEARING_RAD, 2.0 * math.pi)
-        return dataclasses.replace(lead, bearing_rad=off)
+        return lead._replace(bearing_rad=off)
 
     def _call(self, key: str, **values: float | str) -> Call:
         self._memory[fd.Q_SPOKE] = self.world.state.tick
@@ -207,11 +207,11 @@ class Crew:
     def _watch(self) -> list[Call]:
         """Tell what has changed, the most pressing first, one thing at a time."""
         # Plain numbers while it is thought about: an array's items cost three times as much to read.
-        memory = self._memory.tolist()
+        memory: list[float] = self._hand.tolist()
         sense = Sense(self.world, memory, look(self.world))
         fd.feel(sense, EVERY_TICKS / TICK_HZ)
         call = self._thought(sense)
-        self._memory[:] = memory
+        self._hand[:] = memory
         if call is None:
             return []
         self._memory[fd.Q_SPOKE] = sense.tick
@@ -221,7 +221,7 @@ class Crew:
         """Return what is to be told of what is seen and felt now, if anything is."""
         memory, lead = sense.memory, sense.lead
         stay = self._note_lead(sense, lead) if lead is not None else 0
-        ripe = [k for k, watch in enumerate(WATCHES) if self._is_ripe(sense, k, watch)]
+        ripe = self._ripe(sense)
         if sense.tick - memory[fd.Q_SPOKE] < GAP_TICKS and memory[fd.Q_SPOKE] > 0.0:
             return None
         ripe = [k for k in ripe if not self._told_last(memory, k, WATCHES[k])]
@@ -234,19 +234,22 @@ class Crew:
                 return call
         return self._tell(sense, ripe[0], WATCHES[ripe[0]].key) if ripe else None
 
-    def _is_ripe(self, sense: Sense, k: int, watch: Watch) -> bool:
-        """Return whether a thing has lasted and not been told; forget that it was once it is over."""
-        at, memory = fd.Q_WATCHES + 2 * k, sense.memory
-        if memory[at + 1] > 0.0:
-            if not watch.stays(sense):
-                memory[at] = memory[at + 1] = 0.0
-            return False
-        if not watch.enters(sense) or (self.world.params.night and not watch.by_night):
-            memory[at] = 0.0
-            return False
-        if memory[at] == 0.0:
-            memory[at] = float(sense.tick)
-        return sense.tick - memory[at] >= watch.hold_ticks
+    def _ripe(self, sense: Sense) -> list[int]:
+        """Return which things have lasted and not been told; forget of each that it was told once it is over."""
+        memory, night = sense.memory, self.world.params.night
+        ripe, at = [], fd.Q_WATCHES
+        for k, watch in enumerate(WATCHES):
+            if memory[at + 1] > 0.0:
+                if not watch.stays(sense):
+                    memory[at] = memory[at + 1] = 0.0
+            elif not watch.enters(sense) or (night and not watch.by_night):
+                memory[at] = 0.0
+            else:
+                memory[at] = memory[at] or float(sense.tick)
+                if sense.tick - memory[at] >= watch.hold_ticks:
+                    ripe.append(k)
+            at += 2
+        return ripe
 
     def _told_last(self, memory: list[float], k: int, watch: Watch) -> bool:
         """Return whether this was told last, and so is not told again; that she holds is told of each load."""

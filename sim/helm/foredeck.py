@@ -6,7 +6,7 @@ it. Nothing here is told that eye, hand and foot at the bow could not tell.
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from sim.base.arrays import FloatArray
 from sim.base.kernel import kernel
@@ -96,7 +96,7 @@ class Sense:
     @property
     def astern(self) -> bool:
         """Whether an engine goes astern: one hears it and sees the wash."""
-        return bool((self.world.state.shafts[:, lay.S_GEAR] < 0.0).any())
+        return bool(min(self.world.state.shafts[:, lay.S_GEAR].tolist()) < 0.0)
 
     @property
     def off_wind_rad(self) -> float:
@@ -125,10 +125,11 @@ class Watch:
     hold_s: float = 2.0
     by_night: bool = True
 
-    @property
-    def hold_ticks(self) -> int:
-        """For how many ticks it must have been so."""
-        return ticks(self.hold_s)
+    hold_ticks: int = field(init=False)  # for how many ticks it must have been so
+
+    def __post_init__(self) -> None:
+        """Count the ticks once."""
+        object.__setattr__(self, "hold_ticks", ticks(self.hold_s))
 
 
 def _drags(s: Sense, least_mps: float) -> bool:
@@ -137,8 +138,8 @@ def _drags(s: Sense, least_mps: float) -> bool:
 
 def _proved(s: Sense) -> bool:
     pull = s.lead.tension_n if s.lead else 0.0
-    at_work = s.astern or s.memory[Q_PROVED] < 0.0
-    return s.down and at_work and s.creep < 0.01 and s.pull > 1.3 and pull > 0.8 * s.memory[Q_MEAN]
+    holds = s.down and s.creep < 0.01 and s.pull > 1.3 and pull > 0.8 * s.memory[Q_MEAN]
+    return holds and (s.memory[Q_PROVED] < 0.0 or s.astern)
 
 
 def _still_proved(s: Sense) -> bool:
@@ -184,7 +185,7 @@ def _seen(s: Sense, foul: bool) -> bool:
 def _foul_hawse(s: Sense) -> bool:
     """Return whether her own rodes cross; another boat's across the chain shows when it comes up, and is told then."""
     state = s.world.state
-    if not (state.lines[:, lay.L_CROSSED] >= 0.0).any():
+    if max(state.lines[:, lay.L_CROSSED].tolist()) < 0.0:
         return False
     others = state.fleet[:, lay.Q_ACROSS]
     return not ((others == lay.LIES_ACROSS) | (others == lay.SEEN_ACROSS)).any()

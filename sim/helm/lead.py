@@ -1,8 +1,7 @@
 """How the chain leads at the bow: what eye, hand and foot tell the foredeck."""
 
 import math
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from sim.base.arrays import FloatArray
 from sim.base.frames import to_body
@@ -15,8 +14,7 @@ STAYS: tuple[Stay, ...] = ("none", "up_and_down", "slack", "short", "medium", "l
 LOOK_M = 2.5  # one sees about this much of the chain below the roller
 
 
-@dataclass(frozen=True)
-class Lead:
+class Lead(NamedTuple):
     """The lead of one rode.
 
     Attributes:

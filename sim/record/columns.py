@@ -99,10 +99,10 @@ def ticks(block: FloatArray) -> FloatArray:
 def rodes_now(state: State) -> FloatArray:
     """Return ``float64[rodes, 5]``: each anchor's north, east, z, tension at the roller, length out; NaN if none is."""
     out = np.full((len(state.lines), 5), np.nan)
-    down = state.lines[:, lay.L_COUNT] > 0.0
-    out[down, :3] = state.nodes[down, 0, : lay.N_Z + 1]
-    out[down, 3] = state.lines[down, lay.L_TENSION]
-    out[down, 4] = state.lines[down, lay.L_OUT]
+    for k, count in enumerate(state.lines[:, lay.L_COUNT].tolist()):
+        if count:
+            out[k, :3] = state.nodes[k, 0, : lay.N_Z + 1]
+            out[k, 3], out[k, 4] = state.lines.item(k, lay.L_TENSION), state.lines.item(k, lay.L_OUT)
     return out
 
 

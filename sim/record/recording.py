@@ -90,7 +90,7 @@ class Writer:
 
     def state(self, tick: int, state_hash: str) -> None:
         """Write the hash of the state at ``tick``, and let nothing before it be lost."""
-        self._line({"t": tick, "hash": state_hash})
+        self._file.write(f'{{"t":{tick},"hash":"{state_hash}"}}\n')
         self._file.flush()
 
     def rewind(self, tick: int) -> None:

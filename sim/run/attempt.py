@@ -103,7 +103,8 @@ class Attempt:
             SimulationDiverged: when a number stops being physical; the recording is kept up to there.
         """
         x = self.exercise
-        tick, over, departing = x.tick, x.over, x.departing and self._night is not None
+        tick, departing = x.tick, self._night is not None and x.departing
+        over = bool(commands) and x.over
         try:
             happened = x.step(commands, most)
         except SimulationDiverged:
@@ -114,7 +115,7 @@ class Attempt:
             self._orders.append((tick, command))
         if x.tick % recording.HASH_TICKS == 0:
             self._writer.state(x.tick, x.state_hash())
-        if self._night is None and nights.begins(over, x.world, x.applied):
+        if over and self._night is None and nights.begins(over, x.world, x.applied):
             self._night = NightRecorder(x.world, x.stay_tick / TICK_HZ)
         if departing and self._departure is None:
             self._departure = TrackRecorder()
@@ -123,9 +124,10 @@ class Attempt:
         else:
             self._live.sample(x.world)
             self._live.heard(happened)
-        for call in x.calls[self._called :]:
-            self._live.said(call.tick, "foredeck", call.key, call.values)
-        self._called = len(x.calls)
+        if len(x.calls) > self._called:
+            for call in x.calls[self._called :]:
+                self._live.said(call.tick, "foredeck", call.key, call.values)
+            self._called = len(x.calls)
         return happened
 
     @property

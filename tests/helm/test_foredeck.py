@@ -3,7 +3,6 @@
 Definitions are common practice; figures are judgement.
 """
 
-import dataclasses
 import math
 from collections.abc import Callable
 
@@ -187,7 +186,7 @@ def test_a_stay_that_was_told_is_left_by_a_fifth():
     lead = Lead(0.0, math.radians(40.0), 1.2 * 100.0, 100.0, 4.0 * HEIGHT_M, HEIGHT_M)
     assert lead.stay == "slack"
     assert lead.is_still("long", fd.MORE)
-    assert not dataclasses.replace(lead, tension_n=105.0).is_still("long", fd.MORE)
+    assert not lead._replace(tension_n=105.0).is_still("long", fd.MORE)
     assert lead.is_still("slack", fd.MORE)
 
 
