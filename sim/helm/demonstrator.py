@@ -215,7 +215,7 @@ class Demonstrator(Departing, SternTo):
         berth = self.brief.anchorage.berth_rad is not None
         lies = "others lie stern to the quay" if berth else "others lie to the wind" if others else "nobody else here"
         rate_kn = knots(math.hypot(*planning.stream_mps(self.brief, self.t_s)))
-        stream = f"stream {rate_kn:.1f} kn, different types of boat lie differently" if rate_kn > 0.2 else "no stream to see"
+        stream = f"stream {rate_kn:.1f} kn, boats lie differently" if rate_kn > 0.2 else "no stream to see"
         rodes = ", ".join(f"{o.rode_m:.0f} m {o.rode_kind}" for o in others) or "none"
         return cmd.Plan(
             actor=ACTOR,

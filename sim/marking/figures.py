@@ -40,5 +40,5 @@ def filled(text: str, values: Mapping[str, float]) -> str:
     >>> filled("{wait} s and {drift} m", {"wait": 8.4, "drift": 8.4})
     '8 s and 8.4 m'
     """
-    units = {name: unit for name, unit in _GAP.findall(text)}
+    units: dict[str, str] = dict(_GAP.findall(text))
     return text.format(**{name: measured(value, units.get(name, "")) for name, value in values.items()})

@@ -17,7 +17,7 @@ from sim.scenario.words import ENGLISH
 def debrief(
     run: Annotated[Path, typer.Argument(help="a run's folder")],
     against: Annotated[Path | None, typer.Option(help="another run's folder, to compare")] = None,
-    out_dir: Annotated[Path | None, typer.Option("--out", help="folder for the page; the run's own if left out")] = None,
+    out_dir: Annotated[Path | None, typer.Option("--out", help="folder for the page, by default the run's own")] = None,
     lesson_file: Annotated[
         str | None, typer.Option("--lesson", help="the lesson's file, if it is not in the library")
     ] = None,

@@ -230,7 +230,7 @@ def _unmatched(
     for name, miss in misses.items():
         if miss <= MATCHED:
             continue
-        why = " Her propellers counter-rotate, so there is no prop walk." if name == "walk_full_deg" and shafts == 2 else ""
+        why = " Her propellers counter-rotate: no prop walk." if name == "walk_full_deg" and shafts == 2 else ""
         notes.append(f"{name}: {measured[name]:g} measured, {after[name]:.3g} is as close as she gets.{why}")
     for c in free:
         value = values[c.paths[0]]

@@ -168,9 +168,7 @@ def _plan(lesson: Lesson, site: Site) -> list[Trap]:
         out.append(Trap((*path, "rode_m"), f"{rode:g} m of {carried:g} m carried"))
     needed = _needed_m(site, north, east)
     if needed > carried and lesson.teacher.refusal is None:
-        out.append(
-            Trap((*path, "rode_m"), f"the gust needs {needed:.0f} m at high water; she carries {carried:g} m")
-        )
+        out.append(Trap((*path, "rode_m"), f"the gust needs {needed:.0f} m at high water; she carries {carried:g} m"))
     out += _ground(site, path, north, east)
     winds = circles.bearings_rad(site)
     gap = circles.least_gap_m(site, north, east, rode, winds)
