@@ -31,7 +31,7 @@ RETIRED = (
     r"^tell\b", r"\banew\b", r"cockbill", r"what became of", r"an ornament", r"heave up first",
 )  # fmt: skip
 RETIRED_GERMAN = (
-    r", also (?!muss sie stehen)", r"[Tt]rosse", r"Zeit wie im Leben", r"Doppelrumpf", r"voll zurück", r"Hundertstel",
+    r", also ", r"[Tt]rosse", r"Zeit wie im Leben", r"Doppelrumpf", r"voll zurück", r"Hundertstel",
     r"\b[Bb]efehl", r"befohlen", r"\bWinsch (zog|abgewürgt|ist)", r"seiner Art", r"\{\w+\} Mal\b", r"Prozent\b",
     r"Lichter und Signalkörper geändert", r"Gang (ist )?drin", r"auseinandergelaufen", r"Atemzug", r"\bkn zurück",
 )  # fmt: skip
