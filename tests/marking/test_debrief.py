@@ -134,7 +134,11 @@ def test_each_measure_stands_with_its_thresholds():
     """What was found, full, half and nought, and the marks."""
     text = page(sailed.instead(sailed.touch(heading_rad=rad(35.0))))
 
-    row = re.search(r"<tr><td>bow off the line she will lie on as the anchor touched</td>.*?</tr>", text[text.index("Every measure") :], re.S)
+    row = re.search(
+        r"<tr><td>bow off the line she will lie on as the anchor touched</td>.*?</tr>",
+        text[text.index("Every measure") :],
+        re.S,
+    )
     assert row is not None
     cells = re.findall(r"<td[^>]*>\s*(.*?)\s*</td>", row.group(), re.S)
     assert cells[1:5] == ["35°", "≤ 20", "50", "95"]
