@@ -15,7 +15,7 @@ def _leave(message: str, code: int) -> NoReturn:
 
 
 def _stopped() -> NoReturn:
-    _leave("stopped; what was recorded is kept", INTERRUPTED)
+    _leave("stopped; the recording is kept", INTERRUPTED)
 
 
 def main() -> None:

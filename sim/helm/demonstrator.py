@@ -215,7 +215,7 @@ class Demonstrator(Departing, SternTo):
         berth = self.brief.anchorage.berth_rad is not None
         lies = "others lie stern to the quay" if berth else "others lie to the wind" if others else "nobody else here"
         rate_kn = knots(math.hypot(*planning.stream_mps(self.brief, self.t_s)))
-        stream = f"stream {rate_kn:.1f} kn, the boats' makes lie apart" if rate_kn > 0.2 else "no stream to see"
+        stream = f"stream {rate_kn:.1f} kn, boats lie differently" if rate_kn > 0.2 else "no stream to see"
         rodes = ", ".join(f"{o.rode_m:.0f} m {o.rode_kind}" for o in others) or "none"
         return cmd.Plan(
             actor=ACTOR,
@@ -327,7 +327,7 @@ class Demonstrator(Departing, SternTo):
         return self.from_mark_m() < SAG_SHARE * self.out_m
 
     def _settle(self) -> Steps:
-        """Ring the anchor, show the signal, watch her swing, and report."""
+        """Centre the alarm on the anchor, show the signal, watch her swing, and report."""
         b = self.brief
         height = self.depth_m + b.boat.roller_height_m
         reach = reach_on_bed_m(self.out_m, height)

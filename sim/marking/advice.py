@@ -7,7 +7,7 @@ from importlib import resources
 from typing import Any
 
 from sim.marking.errors.found import Error, related, root
-from sim.marking.figures import figure
+from sim.marking.figures import figure, filled
 from sim.marking.rubric import Marked, Marks
 from sim.marking.rubric import marks as value_share
 from sim.scenario.library import load_words
@@ -57,9 +57,9 @@ def side(m: Marked) -> str:
 def sentence(m: Marked, language: str = "en") -> str:
     """Return what to say about a measure as it went."""
     value = m.found.value
-    spoken = {} if value is None else {"value": figure(value), "percent": f"{100.0 * value:.0f}"}
+    spoken = {} if value is None else {"value": value, "percent": 100.0 * value}
     own, where = _sentences(language).get(m.name, {}), side(m)
-    told = (own.get(where) or _sentences(ENGLISH)[m.name][where]).format(**spoken)
+    told = filled(own.get(where) or _sentences(ENGLISH)[m.name][where], spoken)
     # An instructor's own reason is no key of the list and stays as it was written.
     return f"{told} ({_words(language).get(f'note.{m.note}', m.note)})" if m.note else told
 

@@ -7,6 +7,7 @@ from sim.base.units import TICK_HZ, deg, knots
 from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.marking import advice, setting
+from sim.marking.figures import measured
 from sim.marking.outcome import Outcome
 from sim.marking.plan_picture import Moment
 from sim.marking.rubric import Goal, Limits, Marked, MarkedPhase, Marks
@@ -56,7 +57,7 @@ def measure(m: Marked) -> dict[str, Any]:
     return {
         "title": m.title,
         "unit": "°" if m.unit == "deg" else f" {m.unit}",
-        "value": None if m.found.value is None else advice.figure(m.found.value),
+        "value": None if m.found.value is None else measured(m.found.value, m.unit),
         "full": _full(m),
         "half": limits(m.half),
         "zero": limits(m.zero),
@@ -89,7 +90,7 @@ def goals(marks: Marks) -> list[dict[str, Any]]:
         m = known.get(goal.measure)
         unit = "" if m is None else "°" if m.unit == "deg" else f" {m.unit}".rstrip()
         title = goal.measure.partition(".")[2].replace("_", " ") if m is None else m.title
-        value = None if goal.value is None else advice.figure(goal.value) + unit
+        value = None if goal.value is None else measured(goal.value, m.unit if m is not None else "") + unit
         rows.append(
             {"title": title[:1].upper() + title[1:], "value": value, "wanted": _wanted(goal) + unit, "met": goal.met}
         )

@@ -41,4 +41,4 @@ def read(path: Path, wanted: str, formats: int, build: Callable[[Mapping[str, An
     except _BROKEN:
         raise RecordingError(told, f"expected {wanted}, found a file cut short or broken") from None
     except _SENSELESS:
-        raise RecordingError(told, f"expected {wanted}, found what makes no sense as one") from None
+        raise RecordingError(told, f"expected {wanted}, found something else") from None

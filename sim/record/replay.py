@@ -64,7 +64,7 @@ class Verdict:
         else:
             finding = f"differs from {self.first_difference_s:g} s on: recorded {self.expected}, found {self.found}"
         cut = "; the recording was cut off" if self.torn else ""
-        why = f" (cannot promise equal hashes: {'; '.join(self.caveats)})" if self.caveats else ""
+        why = f" (equal hashes not guaranteed: {'; '.join(self.caveats)})" if self.caveats else ""
         return finding + cut + why
 
 

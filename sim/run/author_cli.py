@@ -30,13 +30,13 @@ LessonName = Annotated[str, typer.Argument(help="a lesson's name, or the path of
 
 def check(
     files: Annotated[list[str] | None, typer.Argument(help="lessons, by name or by file")] = None,
-    trials: Annotated[int, typer.Option(min=0, help="let the demonstrator prove it on so many days")] = 0,
+    trials: Annotated[int, typer.Option(min=0, help="let the demonstrator sail it on this many days")] = 0,
     jobs: Annotated[int, typer.Option(min=1, help="processes")] = 2,
-    language: Annotated[str | None, typer.Option(help="tell what this language has no words for")] = None,
-    exam: Annotated[bool, typer.Option("--exam", help="choose days for practice and test that are as hard")] = False,
-    write: Annotated[bool, typer.Option("--write", help="put the days chosen into the lesson's file")] = False,
+    language: Annotated[str | None, typer.Option(help="list what this language has no words for")] = None,
+    exam: Annotated[bool, typer.Option("--exam", help="choose equally hard days for practice and test")] = False,
+    write: Annotated[bool, typer.Option("--write", help="write the chosen days into the lesson's file")] = False,
 ) -> None:
-    """Validate lessons and everything they refer to, tell their silent traps, and prove that they can be done."""
+    """Check lessons and everything they refer to, report hidden traps, and test that they can be done."""
     from sim.run import traps  # noqa: PLC0415 - not needed to list lessons
 
     if language is not None:
@@ -127,9 +127,9 @@ def new(
     name: Annotated[str, typer.Argument(help="the new lesson's name: small letters, digits, hyphens")],
     start: Annotated[str, typer.Option("--from", help="the lesson to start from")] = "lantern-pool",
     folder: Annotated[Path, typer.Option("--folder", help="the school's own folder")] = Path(),
-    bay: Annotated[bool, typer.Option("--bay", help="with a bay of its own too, to be redrawn")] = False,
+    bay: Annotated[bool, typer.Option("--bay", help="copy its bay too, to redraw")] = False,
 ) -> None:
-    """Make a lesson of your own from another, comments included."""
+    """Start a lesson of your own from another, comments included."""
     from sim.run import new as news  # noqa: PLC0415
 
     source = library.load_lesson(start)
@@ -165,7 +165,7 @@ def brief(
     out_file: Annotated[Path, typer.Option("--out", help="write the trainee's page (HTML)")],
     language: language_cli.Language = None,
 ) -> None:
-    """Print a lesson: the trainee's page, and apart the instructor's with the answer."""
+    """Write a lesson's pages: the trainee's, and separately the instructor's with the answer."""
     from sim.run import brief_page  # noqa: PLC0415
 
     chosen = lesson_in(lesson, language or ENGLISH)

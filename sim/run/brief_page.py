@@ -16,6 +16,7 @@ from sim.marking.strip_picture import Say
 from sim.model import water
 from sim.run import preview
 from sim.scenario.library import Lesson, load_words
+from sim.scenario.schema_lesson import DoBlock, EntryBlock
 from sim.scenario.weather import tide_and_stream
 
 WIDTH, HEIGHT = 960.0, 190.0
@@ -112,6 +113,49 @@ def _others(lesson: Lesson, say: Say) -> list[tuple[str, str, str]]:
     return out
 
 
+def _moment(entry: EntryBlock, say: Say) -> str:
+    """Return when an entry of the timeline speaks, in words."""
+    told = []
+    if entry.at_s is not None and entry.to_s is not None:
+        told.append(say("sheet.between", {"first": round(entry.at_s / 60.0), "last": round(entry.to_s / 60.0)}))
+    elif entry.at_s is not None:
+        told.append(say("sheet.at", {"minutes": math.ceil(entry.at_s / 60.0)}))
+    if entry.when is not None:
+        event = entry.when.event
+        told += [say("sheet.when.first_snub" if event == "first_snub" else f"event.{event}", {})] if event else []
+        limits = {
+            "out": ("out_m", entry.when.out_m_over),
+            "pull": ("pull_n", entry.when.pull_n_over),
+            "within": ("within_m", entry.when.within_m),
+            "way": ("way_kn", entry.when.way_kn_under),
+        }
+        told += [say(f"sheet.when.{key}", {name: v}) for key, (name, v) in limits.items() if v is not None]
+        told += [say("sheet.when.beyond", {})] if entry.when.beyond is not None else []
+    if entry.chance is not None:
+        told.append(say("sheet.chance", {"percent": round(100.0 * entry.chance)}))
+    return ", ".join(told)
+
+
+def _act(do: DoBlock, say: Say) -> str:
+    """Return what an entry of the timeline brings, in words."""
+    if do.fault is not None:
+        mended = do.fault.value == 0.0 and do.fault.what != "counter"
+        return say("sheet.do.mended" if mended else f"sheet.do.{do.fault.what}", {"value": do.fault.value})
+    if do.note is not None:
+        return f"{say('sheet.do.note', {})}: {do.note.text}"  # as it was written, braces and all
+    if do.wash is not None:
+        return say("sheet.do.wash", do.wash.model_dump() | {"from_deg": f"{do.wash.from_deg:03.0f}"})
+    told = do.inject or do.neighbour or do.crew
+    return "" if told is None else say(f"sheet.do.{told.what}", told.model_dump(exclude={"what", "to"}))
+
+
+def _timeline(lesson: Lesson, say: Say) -> list[str]:
+    """Return what happens during a lesson, a line each: when, and what."""
+    entries = lesson.sources.lesson.timeline
+    lines = [": ".join(filter(None, (_moment(entry, say), _act(entry.do, say)))) for entry in entries]
+    return [line[:1].upper() + line[1:] for line in lines]
+
+
 def draw(lesson: Lesson, answer: bool) -> str:
     """Return one of the two pages, in the lesson's language, as HTML that needs nothing from anywhere.
 
@@ -140,6 +184,8 @@ def draw(lesson: Lesson, answer: bool) -> str:
         card=_card(lesson, say),
         forecast=_forecast(lesson, say),
         others=_others(lesson, say),
+        aids=", ".join(say(f"sheet.aid.{name}", {}) for name in lesson.aids),
+        timeline=_timeline(lesson, say),
         measures={m.name: m for phase in lesson.profile.phases for m in phase.measures},
         cautions=[words[key] for key in CAUTIONS],
     )

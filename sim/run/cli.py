@@ -70,10 +70,10 @@ def _summary(marked: Marked, say: Say) -> None:
     if data["departure"] is not None:
         gone = data["departure"]["gone_s"] is not None
         out.print(f"[bold]{say('cli.departure', {})}[/]  {say(f'ui.result.departed.{gone}', {})}", highlight=False)
-    phases = "  ".join(f"{p['code']} {p['points']:.0f}/{p['of']:.0f}" for p in data["phases"])
+    phases = "; ".join(f"{p['title']} {p['points']:.0f}/{p['of']:.0f}" for p in data["phases"])
     out.print(f"[bold]{say('cli.process', {})}[/]  {phases}")
     for fail in data["critical"]:
-        out.print(f"[bold]{say('cli.critical', {})}[/] {fail['code']} {fail['text']}")
+        out.print(f"[bold]{say('cli.critical', {})}[/]  {fail['text']}")
     for key in ("keep", "change", "watch"):
         if data["feedback"].get(key):
             out.print(f"[bold]{say(f'page.{key}', {})}[/]  {data['feedback'][key]}")
@@ -89,14 +89,14 @@ def demo(
     lesson: Annotated[str, typer.Argument(help="a lesson's name, or the path of its file")],
     seed: Annotated[int, typer.Option(min=0, help="which of the lesson's days")] = 1,
     out_dir: Annotated[Path, typer.Option("--out", help="folder for the run's files")] = Path("run"),
-    boat: Annotated[str | None, typer.Option(help="another boat of the library")] = None,
+    boat: Annotated[str | None, typer.Option(help="a different boat from the library")] = None,
     headless: Annotated[bool, typer.Option("--headless", help="without a window")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="without the narration")] = False,
-    mistake: Annotated[str | None, typer.Option(help="commit a typical error, such as B3, on purpose")] = None,
-    night: Annotated[bool, typer.Option(help="run the night on afterwards")] = True,
+    mistake: Annotated[str | None, typer.Option(help="make a typical error, such as B3, on purpose")] = None,
+    night: Annotated[bool, typer.Option(help="run through the night afterwards")] = True,
     language: Language = None,
 ) -> None:
-    """Let the demonstrator sail a lesson, telling each decision and its reason."""
+    """Let the demonstrator sail a lesson, saying each decision and its reason."""
     kind = Demonstrator if mistake is None else mistakes.find(mistake).kind
     tongue = language or ENGLISH
     chosen = _lesson(lesson, tongue)
@@ -154,10 +154,10 @@ def how_much_rode(
         float | None, typer.Option(min=0.0, help="roller above the water, m; the boat's own if left out")
     ] = None,
     wind: Annotated[float, typer.Option(min=1.0, help="wind to be ready for, kn")] = 25.0,
-    boat: Annotated[str, typer.Option(help="a boat of the library")] = "sloop-12",
+    boat: Annotated[str, typer.Option(help="a boat from the library")] = "sloop-12",
     out_file: Annotated[Path | None, typer.Option("--out", help="write a picture (SVG)")] = None,
 ) -> None:
-    """Tell how much rode to lay and why: from the roller, at high water, for the wind."""
+    """Work out how much rode to lay, and why: from the roller, at high water, for the wind."""
     from sim.run import rode as rodes  # noqa: PLC0415
 
     vessel, tackle = library.load_boat(boat), library.load_rode(boat)
@@ -177,7 +177,7 @@ def test_rig(
     out_file: Annotated[Path, typer.Option("--out", help="write the series (CSV)")],
     as_json: Annotated[bool, typer.Option("--json", help="print peak, mean and rms as JSON")] = False,
 ) -> None:
-    """Tow or pull a rode on a test rig, with an exercise's own laws, and write what was measured."""
+    """Tow or pull a rode on a test rig, with the physics of the lessons, and write the measurements."""
     from sim.run import rig  # noqa: PLC0415
     from sim.scenario.rig import load_case  # noqa: PLC0415
 
@@ -212,9 +212,9 @@ def list_lessons(language: Language = None) -> None:
 @app.command()
 def bench(
     as_json: Annotated[bool, typer.Option("--json", help="figures as JSON")] = False,
-    quick: Annotated[bool, typer.Option("--quick", help="only what this process can measure in seconds")] = False,
+    quick: Annotated[bool, typer.Option("--quick", help="only what takes seconds to measure")] = False,
 ) -> None:
-    """Measure the speed of everything, here and now."""
+    """Measure how fast the program runs on this machine."""
     from sim.run import bench as benches  # noqa: PLC0415
 
     warmup.warm_up(err.print)

@@ -128,7 +128,7 @@ def verdict(rows: Sequence[Row]) -> str:
     parts = [f"{always} of {len(shares)} mistakes found in every run"] if shares else []
     if clean:
         rate = EACH_RUNS * len(alarms) / clean
-        false = f"{len(alarms)} false errors of weight {GRAVE} and more in {clean} clean runs"
+        false = f"{len(alarms)} false errors of weight {GRAVE} or more in {clean} clean runs"
         parts.append(f"{false}, {rate:.2f} in {EACH_RUNS}")
     return "; ".join(parts)
 
@@ -147,7 +147,7 @@ def command(
     seeds: Annotated[str, typer.Option(help="first:last+1")] = "1:3",
     codes: Annotated[str, typer.Option(help="mistakes to make, such as B3,C1; all if left out, none for none")] = "",
     clean: Annotated[str, typer.Option(help="lessons to sail cleanly, all or none")] = ",".join(CLEAN),
-    boat: Annotated[str | None, typer.Option(help="another boat of the library, in every run")] = None,
+    boat: Annotated[str | None, typer.Option(help="a different boat from the library, in every run")] = None,
     jobs: Annotated[int, typer.Option(min=1, help="processes")] = 2,
     csv_file: Annotated[Path | None, typer.Option("--csv", help="write the whole matrix to this file")] = None,
 ) -> None:

@@ -16,16 +16,16 @@ from sim.scenario.words import ENGLISH
 
 def debrief(
     run: Annotated[Path, typer.Argument(help="a run's folder")],
-    against: Annotated[Path | None, typer.Option(help="another run's folder, laid beside it")] = None,
-    out_dir: Annotated[Path | None, typer.Option("--out", help="folder for the page, else the run's own")] = None,
+    against: Annotated[Path | None, typer.Option(help="another run's folder, to compare")] = None,
+    out_dir: Annotated[Path | None, typer.Option("--out", help="folder for the page, by default the run's own")] = None,
     lesson_file: Annotated[
-        str | None, typer.Option("--lesson", help="its file, where it is not in the library")
+        str | None, typer.Option("--lesson", help="the lesson's file, if it is not in the library")
     ] = None,
     gpx: Annotated[Path | None, typer.Option(help="write her track as GPX 1.1, placed in the open ocean")] = None,
     csv: Annotated[Path | None, typer.Option(help="write the measures as CSV")] = None,
     language: Language = None,
 ) -> None:
-    """Draw a run's debrief as one page that needs nothing else."""
+    """Write a run's debrief as one self-contained page."""
     past = pasts.load_past(run, lesson_file, language or ENGLISH)
     ghost = None
     if against is not None:

@@ -152,7 +152,7 @@ def compare_all(seeds: range) -> Iterator[Pair]:
 def table(pairs: Sequence[Pair]) -> Table:
     """Return the pairs as a table, live and watch side by side, with the worst below."""
     loads, peaks = np.abs([p.load_error for p in pairs]), np.abs([p.peak_error for p in pairs])
-    words = f"load of a hundredth: median error {np.median(loads):.1%}, worst {loads.max():.1%}; "
+    words = f"highest 1 % of load: median error {np.median(loads):.1%}, worst {loads.max():.1%}; "
     words += f"peak: worst {peaks.max():.1%}; drag agrees in {sum(p.drag_agrees for p in pairs)} of {len(pairs)}; "
     words += f"least gap: worst {max(abs(p.gap_error_m) for p in pairs):.2f} m"
     shown = Table(box=box.SIMPLE_HEAD, caption=words)

@@ -9,7 +9,7 @@ from rich.console import Console
 def night_fidelity(
     seeds: Annotated[int, typer.Option(min=1, help="how many seeds, from 0 on")] = 20,
 ) -> None:
-    """Compare half an hour of 25 kn and a shift by the live clock and by the watch's, seed by seed."""
+    """Compare the live clock with the night clock over half an hour of 25 kn and a shift, seed by seed."""
     from sim.run import fidelity, warmup  # noqa: PLC0415 - nothing else needs it
 
     err = Console(stderr=True)

@@ -12,7 +12,7 @@ from sim.scenario import language as languages
 Language = Annotated[
     str | None,
     typer.Option(
-        "--language", envvar="WINDRODE_LANGUAGE", help="of all that is said: the name of a file in scenarios/words"
+        "--language", envvar="WINDRODE_LANGUAGE", help="language to use: the name of a file in scenarios/words"
     ),
 ]
 
@@ -33,6 +33,6 @@ def report(language: str, own: Sequence[str] = ()) -> list[str]:
             asked += [key for key in languages.lesson_lacking(path, language) if key not in asked]
         except ScenarioError:
             continue
-    lines = [f"{key}: not there, said in English" for key in asked]
-    lines += [f"{key}: nothing asks for it" for key in languages.unknown(language)]
-    return [*lines, f"{language}: {len(lines)} to see to" if lines else f"{language}: complete"]
+    lines = [f"{key}: missing, English is used" for key in asked]
+    lines += [f"{key}: not used anywhere" for key in languages.unknown(language)]
+    return [*lines, f"{language}: {len(lines)} to fix" if lines else f"{language}: complete"]

@@ -27,13 +27,13 @@ def write_bay(name: str, lesson: Lesson, folder: Path) -> Path:
     """Write ``folder``/bays/NAME.yaml as a copy of a lesson's bay, to be redrawn, and return its path.
 
     Raises:
-        CannotWrite: when the name is none, or a file of that name is there already.
+        CannotWrite: when the name is none, or a file of that name already exists.
     """
     if NAME.fullmatch(name) is None:
         raise CannotWrite(f"{name!r}: expected small letters, digits and hyphens, such as my-bay")
     path = folder / "bays" / f"{name}.yaml"
     if path.exists():
-        raise CannotWrite(f"{path}: is there already")
+        raise CannotWrite(f"{path}: already exists")
     text = bay_path(lesson).read_text(encoding="utf-8")
     text = re.sub(r"(?m)^title:.*(?:\n +.*)*$", lambda _: f"title: {title_of(name)}", text, count=1)
     path.parent.mkdir(parents=True, exist_ok=True)
@@ -55,13 +55,13 @@ def write(name: str, lesson: Lesson, folder: Path, *, own_bay: bool = False) -> 
     comments included. The bay, boats and marking it names are looked for beside it first, in the library else.
 
     Raises:
-        CannotWrite: when the name is none, or a file of that name is there already.
+        CannotWrite: when the name is none, or a file of that name already exists.
     """
     if NAME.fullmatch(name) is None:
         raise CannotWrite(f"{name!r}: expected small letters, digits and hyphens, such as my-bay")
     path = folder / "lessons" / f"{name}.yaml"
     if path.exists():
-        raise CannotWrite(f"{path}: is there already")
+        raise CannotWrite(f"{path}: already exists")
     text = lesson.path.read_text(encoding="utf-8")
     text = re.sub(r"(?m)^title:.*(?:\n +.*)*$", lambda _: f"title: {title_of(name)}", text, count=1)
     text = re.sub(r"(?m)^(order|seeds):.*\n", "", text)

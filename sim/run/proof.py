@@ -110,7 +110,7 @@ def moment(lesson: Lesson, found: Hardest) -> str:
 def words(lesson: Lesson, proof: Proof) -> list[str]:
     """Return what a proof says, in lines."""
     gap = "no other boat" if proof.least_gap_m is None else f"least gap {proof.least_gap_m:.1f} m"
-    lines = [f"{lesson.name}: managed on {100.0 * proof.managed:.0f} % of {len(proof.rows)} days; {gap}"]
+    lines = [f"{lesson.name}: managed on {100.0 * proof.managed:.0f} % of days ({len(proof.rows)} sailed); {gap}"]
     if proof.hardest is not None:
         lines.append(f"  hardest: {moment(lesson, proof.hardest)}, on {proof.hardest.days} of them")
     lines.append(f"  difficulty {proof.difficulty:.2f} (0 easy, 1 hard)")
@@ -118,7 +118,7 @@ def words(lesson: Lesson, proof: Proof) -> list[str]:
     if failed:
         lines.append(f"  not managed on day {', '.join(failed)}")
     if not proof.reliable:
-        lines.append("  flagged: a competent hand should manage nine days of ten")
+        lines.append("  flagged: a competent skipper should manage 9 days in 10")
     return lines
 
 

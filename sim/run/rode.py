@@ -88,17 +88,17 @@ def words(need: Need, wind_mps: float) -> list[str]:
     lines = [
         f"Roller to bed: {need.height_now_m:.1f} m now, {need.height_m:.1f} m at high water ({rise:.1f} m of rise).",
         f"{knots(wind_mps):.0f} kn pulls about {need.pull_n:.0f} N steadily, {need.peak_n:.0f} N as she yaws.",
-        f"Flat at the anchor that takes {need.flat_m:.0f} m of this chain, {need.flat_peak_m:.0f} m in the peaks.",
+        f"To lie flat at the anchor takes {need.flat_m:.0f} m of this chain, {need.flat_peak_m:.0f} m in the peaks.",
     ]
     short = need.flat_peak_m > need.carried_m
     scope = need.advice_m / need.height_m
     if short:
         lines.append(
-            f"She carries {need.carried_m:.0f} m, {scope:.1f} times: not flat in the peaks. Nylon, shallower water, "
-            "or another place."
+            f"She carries {need.carried_m:.0f} m, {scope:.1f}:1: not flat in the peaks. Use nylon, shallower "
+            "water, or another place."
         )
     else:
-        lines.append(f"Lay {need.advice_m:.0f} m, {scope:.1f} times the height at high water.")
+        lines.append(f"Lay {need.advice_m:.0f} m, {scope:.1f}:1 at high water.")
     return lines
 
 
@@ -126,7 +126,7 @@ def draw(need: Need) -> str:
         )
     parts.append(svg.text(WIDTH - MARGIN, bed - up * need.height_m - 8, "roller", 12.0, anchor="end"))
     title = f"Rode under {need.peak_n:.0f} N, roller {need.height_m:.1f} m above the bed"
-    parts.append(svg.text(MARGIN, 24, title + (", heights drawn larger" if up > scale else ""), 13.0))
+    parts.append(svg.text(MARGIN, 24, title + (", heights exaggerated" if up > scale else ""), 13.0))
     return svg.tag(
         "svg", "".join(parts), xmlns="http://www.w3.org/2000/svg", viewBox=f"0 0 {WIDTH:g} {HEIGHT:g}",
         font_family="sans-serif",

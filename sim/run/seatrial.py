@@ -138,7 +138,7 @@ def fit_text(document: Document, done: Fit, title: str) -> str:
         for name, wanted in done.measured.items()
     ]
     header += [f"  {note}" for note in done.notes]
-    header += ["What is expected of her, below, is still that of the boat she was made from.", ""]
+    header += ["The expected figures below are still those of the boat she was made from.", ""]
     return rewrite.with_values(document, done.changes, "fitted", header)
 
 

@@ -13,14 +13,14 @@ from sim.run import seatrial_plot, seatrial_runs, warmup
 
 
 def seatrial(
-    boat: Annotated[str, typer.Argument(help="a boat of the library, or the path of her file")],
-    fit: Annotated[Path | None, typer.Option("--fit", help="figures measured on a real boat, to match her to")] = None,
+    boat: Annotated[str, typer.Argument(help="a boat from the library, or the path of her file")],
+    fit: Annotated[Path | None, typer.Option("--fit", help="figures measured on a real boat, to match")] = None,
     out_file: Annotated[
         Path | None, typer.Option("--out", help="write the picture (SVG), or with --fit the new boat's file")
     ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="figures as JSON")] = False,
 ) -> None:
-    """Measure how a boat handles, beside what is expected of her; or fit her to a real boat's figures."""
+    """Measure how a boat handles against what is expected of her, or fit her to a real boat's figures."""
     console, err = Console(), Console(stderr=True)
     file, document = trials.read_boat(boat)
     wanted = trials.read_measured(fit) if fit is not None else None

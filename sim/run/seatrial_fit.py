@@ -192,7 +192,7 @@ def _turned(data: dict[str, Any], wanted_deg: float) -> tuple[dict[KeyPath, floa
     hand = "right" if wanted_deg > 0.0 else "left"
     if data["shafts"][0]["hand"] == hand:
         return {}, []
-    return {("shafts", 0, "hand"): hand}, [f"She walks the other way: her screw is taken as {hand}-handed."]
+    return {("shafts", 0, "hand"): hand}, [f"She walks the other way: her propeller is taken as {hand}-handed."]
 
 
 def fit(file: BoatFile, wanted: Measured) -> Fit:
@@ -230,11 +230,11 @@ def _unmatched(
     for name, miss in misses.items():
         if miss <= MATCHED:
             continue
-        why = " Her screws turn against each other and do not walk." if name == "walk_full_deg" and shafts == 2 else ""
-        notes.append(f"{name}: {measured[name]:g} measured, {after[name]:.3g} is as near as she comes.{why}")
+        why = " Her propellers counter-rotate: no prop walk." if name == "walk_full_deg" and shafts == 2 else ""
+        notes.append(f"{name}: {measured[name]:g} measured, {after[name]:.3g} is as close as she gets.{why}")
     for c in free:
         value = values[c.paths[0]]
         if value <= 1.001 * c.low or value >= 0.999 * c.high:
             end = "least" if value <= 1.001 * c.low else "most"
-            notes.append(f"The {c.name} stands at the {end} it may be ({value:.3g}): {c.beyond}.")
+            notes.append(f"The {c.name} is at the {end} allowed ({value:.3g}): {c.beyond}.")
     return notes

@@ -123,9 +123,9 @@ def draw(file: BoatFile, found: dict[str, float]) -> str:
     parts = [
         svg.tag("rect", width=WIDTH, height=HEIGHT, fill=svg.PANEL),
         svg.text(LEFT, 30, f"Sea trial of the {file.title}", 17.0, font_weight="700"),
-        *_panel(0, 0, "Speed by lever", ("lever, per cent", "kn"), (-100.0, 100.0, -0.8 * fastest, 1.05 * fastest),
+        *_panel(0, 0, "Speed by lever", ("lever, %", "kn"), (-100.0, 100.0, -0.8 * fastest, 1.05 * fastest),
                 [speed]),
-        *_panel(1, 0, "Stopping from 4 kn", ("metres run", "kn"), (0.0, 1.02 * longest, 0.0, 4.2), stops),
+        *_panel(1, 0, "Stopping from 4 kn", ("distance run, m", "kn"), (0.0, 1.02 * longest, 0.0, 4.2), stops),
         *_panel(0, 1, "Bow blown off from rest", ("seconds", "° off"), (0.0, 60.0, 0.0, 120.0), blown),
         *_lies(found),
     ]  # fmt: skip

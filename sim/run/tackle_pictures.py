@@ -257,19 +257,19 @@ def pictures() -> dict[str, str]:
     """Return every picture as SVG, by the name of its file."""
     out = {}
     sides, low = _sides(heap(), -3.0, 48.0)
-    out["heap.svg"] = _sheet([sides], low, "45 m of 10 mm chain let out on the spot in 6 m, then hauled off", "heap")
+    out["heap.svg"] = _sheet([sides], low, "45 m of 10 mm chain let out on the spot in 6 m, then pulled out", "heap")
     frames, pull, burial = tow()
     sides, low = _sides(frames, -3.0, 54.0)
     marks = [f.t_s for f in frames]
     parts = [
         sides, _strip(pull, low + 6.0, 130.0, "horizontal pull, N", marks),
-        _strip(burial, low + 142.0, 100.0, "burial, per cent", marks),
+        _strip(burial, low + 142.0, 100.0, "burial, %", marks),
     ]  # fmt: skip
-    out["tow.svg"] = _sheet(parts, low + 252.0, "A scoop of 20 kg drawn over sand at 0.1 m/s", "tow")
+    out["tow.svg"] = _sheet(parts, low + 252.0, "A 20 kg scoop dragged over sand at 0.1 m/s", "tow")
     frames, tension = snatch()
     sides, low = _sides(frames, -3.0, 50.0)
     strip = _strip(tension, low + 6.0, 150.0, "tension at the roller, N", [f.t_s for f in frames])
-    out["snatch.svg"] = _sheet([sides, strip], low + 166.0, "Eight tonnes run away with slack chain at 3 kn", "snatch")
+    out["snatch.svg"] = _sheet([sides, strip], low + 166.0, "8 t running back on slack chain at 3 kn", "snatch")
     out["veer.svg"] = _plan(veer(), "The bow swings by 90 degrees at 0.5 m/s on 45 m of chain, from above")
     return out
 

@@ -104,7 +104,7 @@ def _neighbours(lesson: Lesson, site: Site) -> list[Trap]:
                 Trap(("neighbours", i), f"{n.name} takes the ground at low water: {least:.1f} m where she anchored")
             )
         if rows[i].rode.kind in ("chain", "rope") and n.rode_m < 2.0 * (least + n.roller_height_m):
-            out.append(Trap(("neighbours", i, "rode"), f"{n.name} lies to less than two to one"))
+            out.append(Trap(("neighbours", i, "rode"), f"{n.name} lies to less than 2:1"))
     return out
 
 
@@ -168,9 +168,7 @@ def _plan(lesson: Lesson, site: Site) -> list[Trap]:
         out.append(Trap((*path, "rode_m"), f"{rode:g} m of {carried:g} m carried"))
     needed = _needed_m(site, north, east)
     if needed > carried and lesson.teacher.refusal is None:
-        out.append(
-            Trap((*path, "rode_m"), f"the gust asks for {needed:.0f} m at high water; she carries {carried:g} m")
-        )
+        out.append(Trap((*path, "rode_m"), f"the gust needs {needed:.0f} m at high water; she carries {carried:g} m"))
     out += _ground(site, path, north, east)
     winds = circles.bearings_rad(site)
     gap = circles.least_gap_m(site, north, east, rode, winds)

@@ -31,12 +31,12 @@ def trials(
     lessons: Annotated[list[str] | None, typer.Argument(help="lessons, by name or by file")] = None,
     seeds: Annotated[str, typer.Option(help="first:last+1")] = "1:11",
     jobs: Annotated[int, typer.Option(min=1, help="processes")] = 2,
-    csv: Annotated[Path | None, typer.Option(help="write the rows to this file, as they come")] = None,
-    night: Annotated[bool, typer.Option("--night", help="run every night on as well")] = False,
+    csv: Annotated[Path | None, typer.Option(help="write the rows to this file as they finish")] = None,
+    night: Annotated[bool, typer.Option("--night", help="run through every night as well")] = False,
     every: Annotated[bool, typer.Option("--all", help="every lesson of the library")] = False,
-    resume: Annotated[bool, typer.Option("--resume", help="keep the rows that --csv has already")] = False,
+    resume: Annotated[bool, typer.Option("--resume", help="keep the rows already in the --csv file")] = False,
 ) -> None:
-    """Let the demonstrator sail lessons over many seeds; a table of what came of it."""
+    """Let the demonstrator sail lessons on many days, and print a table of the results."""
     from sim.run import proof  # noqa: PLC0415 - a process pool is not needed elsewhere
     from sim.run import trials as batch  # noqa: PLC0415
 

@@ -54,7 +54,7 @@ class Expects(_Block):
     stop_full_m: Band | None = _told("and the distance run")
     walk_half_deg: Band | None = _told("10 s half astern from rest: bow to starboard")
     turn_lengths: Band | None = _told("turning circle over her length, third of the lever")
-    pivot_30s_deg: Band | None = _told("pivots in 30 s, screws a third ahead and astern")
+    pivot_30s_deg: Band | None = _told("pivots in 30 s, engines a third ahead and astern")
     off45_10kn_s: Band | None = _told("bow blown off in 10 kn from rest, 10 to 45 degrees")
     off90_10kn_s: Band | None = _told("and to 90 degrees")
     off45_15kn_s: Band | None = _told("bow blown off in 15 kn")

@@ -70,28 +70,28 @@ SHOWN.append(_show)
 def sail(
     lesson: Annotated[str, typer.Argument(help="a lesson's name, or the path of its file")],
     seed: Annotated[int, typer.Option(min=0, help="which of the lesson's days")] = 1,
-    boat: Annotated[str | None, typer.Option(help="another boat of the library")] = None,
+    boat: Annotated[str | None, typer.Option(help="a different boat from the library")] = None,
     out_dir: Annotated[
-        Path | None, typer.Option("--out", help="folder for the run's files, else one of your own runs")
+        Path | None, typer.Option("--out", help="folder for the run's files; among your own runs if left out")
     ] = None,
-    two: Annotated[bool, typer.Option("--two", help="two aboard: the foredeck has a window")] = False,
+    two: Annotated[bool, typer.Option("--two", help="two aboard: the foredeck has its own window")] = False,
     language: Language = None,
 ) -> None:
-    """Sail a lesson yourself: straight into it, in a window."""
+    """Sail a lesson yourself, straight away, in a window."""
     _window(lesson, seed, boat, out_dir, language, two)
 
 
 @app.command("replay")
 def replay_run(
     run: Annotated[Path, typer.Argument(help="a run's folder, or its recording")],
-    prove: Annotated[bool, typer.Option("--verify", help="sail it again and prove that the hashes agree")] = False,
-    against: Annotated[Path | None, typer.Option(help="another run's folder, shown beside it")] = None,
+    prove: Annotated[bool, typer.Option("--verify", help="sail it again and check that the hashes agree")] = False,
+    against: Annotated[Path | None, typer.Option(help="another run's folder, to compare")] = None,
     lesson_file: Annotated[
-        str | None, typer.Option("--lesson", help="its file, where it is not in the library")
+        str | None, typer.Option("--lesson", help="the lesson's file, if it is not in the library")
     ] = None,
     language: Language = None,
 ) -> None:
-    """Look at a run again, moving through it; or prove that it comes out the same."""
+    """Replay a run, moving through it, or prove that it comes out the same."""
     from sim.run.past import load_past  # noqa: PLC0415 - see above
     from sim.ui import start as window  # noqa: PLC0415 - see above
 

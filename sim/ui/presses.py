@@ -137,7 +137,7 @@ class Presses:
         hands = self.session.hands
         if self.frozen:
             hands.order(cmd.Bookmark(actor="desk", text="asked"))
-        hands.order(cmd.Note(actor="desk", text="frozen to ask" if self.frozen else "gone on"))
+        hands.order(cmd.Note(actor="desk", text="frozen to ask" if self.frozen else "carried on"))
 
     def _plain(self, press: Press) -> None:
         s = self.session

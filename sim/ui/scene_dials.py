@@ -128,7 +128,7 @@ def engine(sheet: Sheet, view: View, words: Catalogue) -> None:
 
 def _grip(grip: float, words: Catalogue) -> str:
     if grip in (0.0, 1.0):
-        return words("ui.tackle.on" if grip else "ui.tackle.free")
+        return words("ui.tackle.hard_on" if grip else "ui.tackle.free")
     return f"{100.0 * grip:.0f} %"
 
 

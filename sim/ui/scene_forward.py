@@ -82,7 +82,7 @@ def panels(
         "signs": lambda s: _signs(s, at.bow, words),
         "tackle": lambda s: scene_dials.tackle(s, at.bow.rodes[at.rode], at.brief, words),
         "news": lambda s: _news(s, at, words),
-        "keys": lambda s: touches.extend(_keys(s, len(at.bow.rodes), words, bindings)),
+        "keys": lambda s: touches.extend(_keys(s, len(at.bow.rodes), at.brief.boat.bridle, words, bindings)),
     }
     spare = size[1] - sum(round(high * unit) for high in PARTS.values())
     out, y = [], 0
@@ -155,9 +155,10 @@ def _news(sheet: Sheet, at: Moment, words: Catalogue) -> None:
         sheet.text("told", 0.5 * sheet.wide, 0.5 * sheet.tall, text, "strong", LEAD, ink, "c", sheet.wide - 2 * MARGIN)
 
 
-def _keys(sheet: Sheet, rodes: int, words: Catalogue, bindings: TwoBindings) -> Sequence[Touch]:
+def _keys(sheet: Sheet, rodes: int, bridle: bool, words: Catalogue, bindings: TwoBindings) -> Sequence[Touch]:
     """Set every key with what it does, signals first; return where they can be clicked."""
     shown = (*KEYS, NEXT) if rodes > 1 else KEYS
+    named = {"fore_snubber": "fore_bridle"} if bridle else {}
     across = (sheet.wide - 2 * 12.0) / COLUMNS
     pitch = (sheet.tall - 12.0) / math.ceil(len(shown) / COLUMNS)
     out = []
@@ -174,9 +175,8 @@ def _keys(sheet: Sheet, rodes: int, words: Catalogue, bindings: TwoBindings) -> 
             out.append(Touch((px, sheet.rect[1] + top, broad, high), fore))
             left += wide
         room = x + across - left - 7.0
-        sheet.text(
-            "frame", left + 3.0, y + 0.5 * pitch, words(f"ui.fore.{what}"), "label", BODY, "rail_text", "w", room
-        )
+        caption = words(f"ui.fore.{named.get(what, what)}")
+        sheet.text("frame", left + 3.0, y + 0.5 * pitch, caption, "label", BODY, "rail_text", "w", room)
     rows = SIGNALLED // COLUMNS
     sheet.line("frame", [(12, 6.0 + rows * pitch), (sheet.wide - 12, 6.0 + rows * pitch)], "rail_dim", 1.2)
     return out

@@ -116,6 +116,8 @@ def said(event: ev.Event, view: View, brief: Brief, words: Catalogue) -> tuple[s
     elif isinstance(event, ev.LineAshore):
         values |= {"out_m": whole(event.out_m)}
     key = "event." + "".join("_" + c.lower() if c.isupper() else c for c in type(event).__name__).lstrip("_")
+    if isinstance(event, ev.LightsShown):
+        key += ".ball" if event.ball else ".light" if event.anchor_light else ""
     text = words.told(key, values)
     hot = isinstance(
         event, ev.AlarmRang | ev.Touched | ev.Grounded | ev.WindlassTripped | ev.WindlassStalled | ev.ChainOut

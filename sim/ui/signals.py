@@ -67,9 +67,11 @@ class Shown:
         """Return the line for the record."""
         said = self.signal.value.replace("_", " ")
         if self.signal is Signal.LEAD:
-            said += f" {math.degrees(self.bearing_rad):+.0f} down {math.degrees(self.slope_rad):.0f}"
+            side = "port" if self.bearing_rad < 0.0 else "starboard"
+            off, slope = abs(math.degrees(self.bearing_rad)), math.degrees(self.slope_rad)
+            said = "anchor home" if self.stowed else f"chain {off:.0f}° to {side}, {slope:.0f}° down"
         elif self.signal is Signal.TENS:
-            said += f" {self.tens}"
+            said = f"{10 * self.tens} m out"
         who = "helm" if self.signal in FROM_HELM else "foredeck"
         return cmd.Note(actor=who, text=f"{who} signals: {said}")
 

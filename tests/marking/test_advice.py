@@ -50,7 +50,7 @@ def test_feedback_is_one_to_keep_one_to_change_one_to_watch():
     told = said(*judged([e for e in happened if not isinstance(e, ev.TransitTaken)]))
 
     assert set(told) == {"keep", "change", "watch"}
-    assert "69 degrees" in told["change"]
+    assert "69°" in told["change"]
     assert "No transit" in told["watch"]
     assert told["keep"]
 

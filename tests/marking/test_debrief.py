@@ -103,8 +103,8 @@ def test_outcome_and_process_stand_apart():
     """A run that held and one that was well done are two sentences."""
     text = page()
 
-    assert text.index("What became of her") < text.index("How it was done") < text.index("From above")
-    assert "She stayed where she was proved." in text
+    assert text.index("Outcome") < text.index("How it was done") < text.index("From above")
+    assert "She stayed where she was set and tested." in text
     assert "1.90 kN, about the pull of 26 kn of wind" in text
 
 
@@ -126,7 +126,7 @@ def test_a_critical_fail_stands_first():
     """The reason comes before any figure."""
     text = page(**RUNS["aground"])
 
-    assert text.index("ran aground") < text.index("What became of her")
+    assert text.index("ran aground") < text.index("Outcome")
     assert "She touched." in text
 
 
@@ -134,7 +134,11 @@ def test_each_measure_stands_with_its_thresholds():
     """What was found, full, half and nought, and the marks."""
     text = page(sailed.instead(sailed.touch(heading_rad=rad(35.0))))
 
-    row = re.search(r"<tr><td>bow off her lie at the touch</td>.*?</tr>", text[text.index("Every measure") :], re.S)
+    row = re.search(
+        r"<tr><td>bow off the line she will lie on as the anchor touched</td>.*?</tr>",
+        text[text.index("Every measure") :],
+        re.S,
+    )
     assert row is not None
     cells = re.findall(r"<td[^>]*>\s*(.*?)\s*</td>", row.group(), re.S)
     assert cells[1:5] == ["35°", "≤ 20", "50", "95"]
@@ -145,8 +149,8 @@ def test_what_was_said_is_in_words():
     text = page()
 
     assert "no such key &lt;waiting&gt; &amp; watching" in text
-    assert "On the bottom, 7 metres." in text
-    assert "Growing on the port bow, long stay." in text
+    assert "On the bottom, 7 m." in text
+    assert "Chain on the port bow, long stay." in text
     assert "no such key this" in text
 
 
@@ -154,7 +158,7 @@ def test_cautions_are_on_the_page():
     """The first beside the title, the others at the end."""
     text = page()
 
-    assert text.index("For practice only") < text.index("What became of her")
+    assert text.index("For practice only") < text.index("Outcome")
     assert "Not for navigation" in text
 
 
@@ -165,7 +169,7 @@ def test_the_pictures_show_the_same_numbered_moments():
     assert [q.number for q in shown] == [str(k) for k in range(1, len(shown) + 1)]
     assert [q.t_s for q in shown] == sorted(q.t_s for q in shown)
     words = [q.words for q in shown]
-    assert words[:2] == ["Begin", "Anchor on the bottom"]
+    assert words[:2] == ["Start", "Anchor on the bottom"]
     assert words[-1] == "Reported secured"
 
 

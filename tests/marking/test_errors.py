@@ -20,7 +20,7 @@ from sim.model import layout as lay
 from sim.scenario import library
 
 WORDS = library.load_words("en")
-UNITS = "m|kn|s|min|N|kN|degrees|per cent|times|rpm"
+UNITS = r"(?:m|kn|s|min|N|kN|rpm)\b|[%×]"
 LEAST_SHOWN = 65
 
 
@@ -47,11 +47,11 @@ def test_an_entry_has_a_weight_and_known_causes(code):
 
 @pytest.mark.parametrize("code", CATALOGUE)
 def test_a_sentence_has_a_number_with_its_unit_a_consequence_and_a_remedy(code):
-    """What was seen with its figure, ", so" what follows, "; " what to do."""
+    """What was seen with its figure, what follows from it, what to do: a sentence each."""
     text = WORDS[f"errors.{code}"]
-    seen, so, remedy = re.fullmatch(r"(.+), so (.+); (.+)\.", text).groups()
+    seen, so, remedy = re.fullmatch(r"(.+?\.) ([A-Z].+?\.) ([A-Z].+\.)", text).groups()
 
-    assert re.search(rf"\{{\w+\}} ({UNITS})\b", text), "a number with its unit"
+    assert re.search(rf"\{{\w+\}}(?: ({UNITS})|°|:1)", text), "a number with its unit"
     assert "{" in seen + so
     assert len(so.split()) >= 3
     assert len(remedy.split()) >= 4
@@ -189,7 +189,7 @@ def test_every_way_of_an_error_has_its_sentence(language):
 
     assert found.way == "night"
     assert "{" not in found.text(language)
-    assert re.fullmatch(r".+\d min.+, (so|also) .+; .+\.", found.text(language))
+    assert re.fullmatch(r".+\d min.+\. [A-ZÖ].+\. [A-Z].+\.", found.text(language))
 
 
 @pytest.mark.parametrize(("at_s", "lost", "found"), [(200.0, False, True), (345.0, False, False), (345.0, True, True)])

@@ -102,7 +102,7 @@ def test_the_sentence_counts_from_when_the_stay_began():
     """At 22080 s the anchor went, six hours after the night began at 480 s."""
     run = replace(sailed.run(), night=night(drag_m=12.0))
 
-    assert page_night.sentence(run, SAY).startswith("6 h 00 min into the stay her anchor was going: 12 m")
+    assert page_night.sentence(run, SAY).startswith("6 h 00 min into the stay her anchor was dragging: 12 m")
 
 
 def test_no_cause_comes_after_what_it_brings_about():

@@ -102,6 +102,7 @@ def test_the_trainees_page_tells_the_task_and_not_the_answer(tmp_path):
 
     assert lesson.brief.aim in trainee and lesson.brief.aim in instructor
     assert "ph1." not in instructor, "what is asked for a pass is in words"
+    assert "<li>Between 5 and 25 min: wash 0.3 m high from 275° for 45 s</li>" in instructor
     for secret in (lesson.teacher.reference.why, lesson.teacher.reading, lesson.teacher.debrief, "chain, 48 m"):
         assert secret in instructor
         assert secret not in trainee
@@ -142,7 +143,7 @@ def test_a_bay_of_ones_own_comes_with_the_lesson_where_asked(tmp_path):
 
 def test_the_bay_of_the_authors_page_is_a_whole_one_and_may_have_more():
     page = (library.data_root() / "README.md").read_text(encoding="utf-8")
-    block, rest = page.split("## A bay by hand\n")[1].split("\nThat is a whole one.")
+    block, rest = page.split("## A bay by hand\n")[1].split("\nThat is a complete bay.")
     more = [line for line in rest.split("\n## ")[0].splitlines() if line.startswith("    ")]
     text = "\n".join(line[4:] for line in block.splitlines())
     whole = load.validate(BayFile, load.parse(text.encode(), "heron-cove.yaml"))

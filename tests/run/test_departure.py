@@ -106,7 +106,7 @@ def test_it_lies_beside_the_run_marks_the_same_again_and_verifies(sailed, exam):
 
 def test_the_page_shows_it(sailed):
     page = (sailed.folder / "debrief.html").read_text(encoding="utf-8")
-    assert "another&#39;s chain came up across hers" in page
+    assert "another boat&#39;s chain came up across hers" in page
     assert 'id="clip-departure-plan"' in page
     shown = departure_picture.moments(sailed.run.leaving, speaker(library.load_words("en")))
     assert [q.number for q in shown] == [str(k) for k in range(1, len(shown) + 1)]

@@ -28,7 +28,7 @@ def test_the_page_is_drawn_again_beside_another_attempt(demo, here, tmp_path):
     text = (tmp_path / "debrief.html").read_text(encoding="utf-8")
 
     assert said.code == 0
-    assert "another attempt at this lesson, seed 1" in text
+    assert "another attempt at this lesson, day 1" in text
     assert text.count('stroke-dasharray="1.5 2.5"') == 5
 
 

@@ -110,7 +110,7 @@ def test_a_real_boats_figures_make_a_boat_file_that_has_them(here, tmp_path):
     has = seatrial_fit.measure(new, list(FITTED))
 
     assert said.code == 0
-    assert "her screw is taken as left-handed" in said.out
+    assert "her propeller is taken as left-handed" in said.out
     assert text.startswith("# Fitted by windrode seatrial to measurements of: the school's own sloop\n")
     assert "# judgement; fitted, was 0.65" in text
     assert new.shafts[0].hand == "left"
@@ -123,8 +123,8 @@ def test_what_cannot_be_matched_is_said_in_words():
     done = seatrial_fit.fit(file("twin-hull-12"), Measured(coast_3kn_m=12.0, walk_full_deg=15.0))
     said = " ".join(seatrial.fit_words(done))
 
-    assert "walk_full_deg: 15 measured, 0 is as near as she comes. Her screws turn against each other" in said
-    assert "friction of her bottom stands at the most it may be (4)" in said
+    assert "walk_full_deg: 15 measured, 0 is as close as she gets. Her propellers counter-rotate" in said
+    assert "friction of her bottom is at the most allowed (4)" in said
     assert "matched" not in said
     assert done.file.hull.fouling == pytest.approx(4.0)
 

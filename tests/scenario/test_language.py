@@ -57,7 +57,7 @@ def test_a_misspelt_key_is_reported(own_library, spoil):
 
 def test_a_sentence_with_other_gaps_is_refused(own_library, spoil, line_of):
     """It would fail in the middle of a lesson."""
-    path = spoil("words/de.yaml", '"{out_m} Meter gesteckt."', '"{meter} Meter gesteckt."')
+    path = spoil("words/de.yaml", '"{out_m} m gesteckt."', '"{meter} m gesteckt."')
 
     with pytest.raises(ScenarioError) as refused:
         library.load_words("de")

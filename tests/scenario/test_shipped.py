@@ -15,7 +15,7 @@ ROOT = library.data_root()
 
 
 def test_the_schema_file_is_current():
-    """Write it anew with the line at the end of scenarios/README.md."""
+    """Write it again with the line at the end of scenarios/README.md."""
     assert (ROOT / "schema.json").read_text(encoding="utf-8") == schema_text()
     assert json.loads(schema_text())["title"] == "Windrode scenario files"
 

@@ -157,7 +157,7 @@ def test_the_arm_points_as_well_as_an_arm_can(tmp_path, words):
     arm = apart.Arm(bearing_rad=0.6, slope_rad=1.2)
     shown = made(Signal.LEAD, 0.0, dataclasses.replace(bow, arm=arm))
 
-    assert shown.note().text == "foredeck signals: lead +30 down 75"
+    assert shown.note().text == "foredeck signals: chain 30° to starboard, 75° down"
 
 
 def test_keys_of_each_go_where_they_should():
@@ -252,7 +252,7 @@ def test_a_run_of_two_sails_again_the_same(app, tmp_path):
     ]  # fmt: skip
     assert (notes[0], notes[-1]) == ("two aboard", "one aboard")
     assert "helm signals: let go" in notes
-    assert any(text.startswith("foredeck signals: lead") for text in notes)
+    assert any(text.startswith("foredeck signals: chain") for text in notes)
     assert verified(tmp_path / "run", load_lesson("lantern-pool")).agrees
 
 

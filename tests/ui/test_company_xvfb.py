@@ -81,7 +81,7 @@ def test_two_windows_share_one_keyboard(aboard, tmp_path):
         cmd.Brake(actor="foredeck", grip=0.0), cmd.Engine(lever=-0.1), cmd.Brake(grip=1.0),
     ]  # fmt: skip
     assert "helm signals: let go" in notes
-    assert any(text.startswith("foredeck signals: lead") for text in notes)
+    assert any(text.startswith("foredeck signals: chain") for text in notes)
     again = subprocess.run(
         [sys.executable, "-m", "sim", "replay", str(tmp_path / "run"), "--verify"], capture_output=True, text=True,
         check=False,

@@ -61,7 +61,7 @@ def test_what_the_foredeck_calls_is_said_in_the_units_too():
     en = load_words("en")
     call = Call(0, "metres_out", {"out_m": 20})
 
-    assert Catalogue(en).call(call) == "20 metres out."
+    assert Catalogue(en).call(call) == "20 m out."
     assert Catalogue(en, "feet").call(call) == "66 ft out."
     assert Catalogue(en, "fathoms").call(call) == "10.9 fm out."
 
@@ -111,7 +111,7 @@ def test_no_screen_of_the_trainees_tells_metres(units, tmp_path):
         shown.append(scene_furniture.said(event, session.view, session.brief, words)[0])
     panels.append(scene_result.result(LAYOUT, session.finish("closed"), "Hazel Cove", words))
     shown += [line for panel in panels for line in texts(panel.items)]
-    title = session.brief.boat.title  # "12 m twin hull" is what she is called
+    title = session.brief.boat.title  # "12 m catamaran" is what she is called
 
     assert len(shown) > 80
     assert [line for line in shown if METRES.search(line.replace(title, "").replace(str(tmp_path), ""))] == []

@@ -126,7 +126,7 @@ def test_an_alarm_gives_the_helm_and_the_night_goes_on(app, tmp_path, words):
     rang_s = session.exercise.t_s
     assert session.roused == "alarm"
     assert app.palette.name == twilight(session.view.darkness).name
-    assert "The anchor alarm rings." in texts(screen.items())
+    assert "The anchor alarm is ringing." in texts(screen.items())
     while session.exercise.t_s < rang_s + 1.0:
         app.frame(FRAME_S)
     let_pass(session, 11.0)
@@ -241,7 +241,7 @@ def test_the_page_keeps_within_the_window(app, size):
         app.frame(FRAME_S)
     page, rail = screen.panels(size)
 
-    assert "Passed".upper() in texts(page.items)
+    assert "Elapsed".upper() in texts(page.items)
     assert all(
         0.0 <= item.at[0] <= size[0] and item.at[1] <= page.rect[3] for item in page.items if isinstance(item, Words)
     )

@@ -56,7 +56,7 @@ def test_a_refused_order_is_told_with_its_reason(screen):
     screen.session.hands.order(cmd.Windlass(motion=1))
     let_pass(screen.session, 0.1)
 
-    assert "Not done: The stopper is on." in texts(screen.items())
+    assert "Not done: Stopper is on." in texts(screen.items())
 
 
 def test_every_event_in_plain_sight_has_words(words):
@@ -150,8 +150,8 @@ def test_the_list_names_every_lesson(words, size, palette):
     assert all(lesson.title in shown for lesson in chooser.lessons)
     numbers = [lesson.sources.lesson.order or 1000 for lesson in chooser.lessons]
     assert numbers == sorted(numbers)
-    assert "fifteen seconds" in " ".join(shown)
-    assert "not for navigation" in " ".join(shown)
+    assert "about 15 s" in " ".join(shown)
+    assert "Not for navigation" in " ".join(shown)
 
 
 def test_arrows_choose_lesson_and_day(words):

@@ -55,7 +55,7 @@ def test_escape_gives_no_order_and_the_question_leads_to_the_sheet(screen):
     for _ in range(600):
         screen.session.tick()
     keys(screen, Press.ENTER)
-    assert "Orders for the watch: 9." in " ".join(texts(screen.over()[0].items))
+    assert "Watch orders: 9." in " ".join(texts(screen.over()[0].items))
     keys(screen, Press.WATCH)
 
     assert screen.ordering

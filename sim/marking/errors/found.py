@@ -8,7 +8,7 @@ from sim.marking import berth, credit, leave
 from sim.marking.errors import approach, laying, planning, recovery, riding, setting
 from sim.marking.errors.catalogue import CATALOGUE, ancestors
 from sim.marking.errors.signs import Detector, Sign
-from sim.marking.figures import figure
+from sim.marking.figures import filled
 from sim.marking.run import Run
 from sim.scenario import library
 
@@ -59,7 +59,7 @@ class Error:
     def text(self, language: str = "en") -> str:
         """Return what to say about it: what was seen with its figure, what follows from it, the remedy."""
         key = f"errors.{self.code}.{self.way}" if self.way else f"errors.{self.code}"
-        return _words(language)[key].format(**{k: figure(v) for k, v in self.values.items()})
+        return filled(_words(language)[key], self.values)
 
 
 @cache
