@@ -32,7 +32,7 @@ def advance(world: World, commands: Sequence[Command], most: int = 1) -> list[Ev
     if watch.kept(world):
         happened += _run(world, NIGHT, watch.most_ticks(world))
     else:
-        happened += _run(world, LIVE, 1 if happened else most)
+        happened += _run(world, LIVE, 1 if happened else min(most, watch.waits_ticks(world)))
     heard = world.state.heard
     heard[:] = 0
     for event in happened:

@@ -10,6 +10,7 @@ from sim.core import mesh
 from sim.core import state as st
 from sim.core import world as wd
 from sim.core.clock import NIGHT
+from sim.core.groups import MOST_TICKS
 from sim.core.world import World
 
 STEP_TICKS = 10 * TICK_HZ
@@ -25,6 +26,12 @@ def begins(world: World) -> bool:
     """Return whether the watch has been called and this tick is one that its clock can start from."""
     s = world.state
     return bool(s.clock.item(st.K_WATCH) == st.CALLED and s.tick % NIGHT.ticks == 0)
+
+
+def waits_ticks(world: World) -> int:
+    """Return for how many ticks the live clock runs until a watch that has been called can begin; many where none is."""
+    s = world.state
+    return NIGHT.ticks - s.tick % NIGHT.ticks if s.clock.item(st.K_WATCH) == st.CALLED else MOST_TICKS
 
 
 def begin(world: World) -> list[ev.Event]:

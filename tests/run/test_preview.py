@@ -19,8 +19,8 @@ def test_the_legend_names_grounds_zones_rodes_and_the_plan():
     picture = preview.draw(library.load_lesson("examiners-bay"), legend=True)
 
     for words in (
-        "sand: bottom where no letters stand",
-        "weed",
+        "sand: bottom where no letters are shown",
+        "stones",
         "fairway, cable",
         "Affidavit: rope, 50 m",
         "Quorum: a mooring, 12 m",
