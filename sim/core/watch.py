@@ -29,7 +29,7 @@ def begins(world: World) -> bool:
 
 
 def waits_ticks(world: World) -> int:
-    """Return for how many ticks the live clock runs until a watch that has been called can begin; many where none is."""
+    """Return for how many ticks the live clock runs until a called watch can begin; many where none is called."""
     s = world.state
     return NIGHT.ticks - s.tick % NIGHT.ticks if s.clock.item(st.K_WATCH) == st.CALLED else MOST_TICKS
 
