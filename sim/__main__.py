@@ -1,4 +1,4 @@
-"""The command line: thin, every command a few lines over ``sim.run``."""
+"""The command line: thin, every command a few lines over ``sim.play`` and its neighbours."""
 
 import sys
 from typing import NoReturn

@@ -11,8 +11,8 @@ from sim.core import contact
 from sim.core.near import find_near
 from sim.core.world import World
 from sim.model import layout as lay
-from sim.model.boat import kinetic_energy_j
-from sim.model.hull import added_mass_factor
+from sim.model.hull.boat import kinetic_energy_j
+from sim.model.hull.hull import added_mass_factor
 
 
 def momentum(w: World, headings: np.ndarray) -> np.ndarray:

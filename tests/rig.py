@@ -9,10 +9,10 @@ from moorpy.Catenary import catenary
 from scipy.optimize import brentq
 
 from sim.model import layout as lay
-from sim.model.chain import PASSES, step_chain
-from sim.model.chain_forces import ADDED_MASS, BED_N_PER_M2, WORK_COLS
 from sim.model.groups import End, Ground, Scratch, Sea, Step
 from sim.model.params import Rode
+from sim.model.tackle.chain import PASSES, step_chain
+from sim.model.tackle.chain_forces import ADDED_MASS, BED_N_PER_M2, WORK_COLS
 
 NO_LEGS, NO_SNAGS = np.zeros((0, 3)), np.zeros((0, lay.SNAG_COLS))
 FIXED_N = 1e9

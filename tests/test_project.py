@@ -61,7 +61,7 @@ def test_every_room_looks_the_allowed_way_only(monkeypatch):
 
 @pytest.mark.parametrize(
     ("package", "room"),
-    [("pygame", "sim/ui/"), ("pymunk", "sim/core/contact.py"), ("yaml", "sim/scenario/load.py")],
+    [("pygame", "sim/ui/"), ("pymunk", "sim/core/contact.py"), ("yaml", "sim/scenario/read/load.py")],
 )
 def test_a_package_stays_in_its_room(package, room):
     """The contracts name files one by one; this sees a new one too."""
@@ -169,9 +169,9 @@ IN_A_COPY = """
 import sys
 from pathlib import Path
 import sim
-from sim.core import commands as cmd
+from sim.core.orders import commands as cmd
 from sim.helm.exercise import Exercise
-from sim.run.attempt import Attempt
+from sim.play.attempt import Attempt
 from sim.scenario import library
 
 assert Path(sim.__file__).is_relative_to(sys.argv[1]), sim.__file__

@@ -6,15 +6,16 @@ from dataclasses import replace
 import numpy as np
 
 from sim.base.units import SUBMERGED_STEEL, TICK_HZ, mps, rad
-from sim.core import commands as cmd
 from sim.core import world as wd
-from sim.core.commands import Command
 from sim.core.events import Event
+from sim.core.orders import commands as cmd
+from sim.core.orders.commands import Command
 from sim.core.step import advance
 from sim.core.tick import log_step
 from sim.core.world import World
-from sim.model import engine, hull, rudder, wind
 from sim.model import layout as lay
+from sim.model.air import wind
+from sim.model.hull import engine, hull, rudder
 from sim.model.params import (
     Bay,
     Boat,

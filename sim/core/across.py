@@ -9,14 +9,14 @@ import math
 from sim.base.arrays import FloatArray, IntArray
 from sim.base.frames import cross, to_world
 from sim.base.kernel import kernel
-from sim.core import holding_off
 from sim.core.detect import LAID_OVER, SEEN_ACROSS
 from sim.core.groups import Others, Rodes
+from sim.core.orders import holding_off
 from sim.core.state import M_DOWN
 from sim.core.world import World
 from sim.model import layout as lay
-from sim.model.chain_forces import mesh_m
-from sim.model.rode import crossing
+from sim.model.tackle.chain_forces import mesh_m
+from sim.model.tackle.rode import crossing
 
 AHEAD_M = 7.0  # she who lays over lets go so far beyond the own anchor, in line with the chain (judgement)
 FAR_SIDE_M = 1.0  # and so far to the other side than she came from

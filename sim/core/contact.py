@@ -16,7 +16,7 @@ from sim.base.frames import to_body, to_world
 from sim.core.near import MARGIN_M
 from sim.core.world import World
 from sim.model import layout as lay
-from sim.model.hull import added_mass_factor
+from sim.model.hull.hull import added_mass_factor
 
 FRICTION, ELASTICITY = 0.3, 0.1
 ITERATIONS = 15

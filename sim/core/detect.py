@@ -11,8 +11,8 @@ from sim.base.units import TICK_HZ
 from sim.core import state as st
 from sim.core.groups import Seen
 from sim.model import layout as lay
-from sim.model.anchor import is_dragging
-from sim.model.windlass import is_all_out
+from sim.model.tackle.anchor import is_dragging
+from sim.model.tackle.windlass import is_all_out
 
 # Of the world. Each ends the run of steps, so that it is told at its own tick.
 GROUNDED, OTHERS, ALARM, CALLED, ACT_DUE, NEAR, DIVERGED, RODES = (1 << k for k in range(8))

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from typing import Any
 
-from sim.core import textline
 from sim.core.event import Event as Event
+from sim.core.orders import textline
 from sim.core.upset_events import OrderAskedBack as OrderAskedBack
 from sim.core.upset_events import OrderMisheard as OrderMisheard
 from sim.core.upset_events import RodeLaidOver as RodeLaidOver

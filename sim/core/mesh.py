@@ -7,7 +7,7 @@ import numpy as np
 from sim.base.arrays import FloatArray
 from sim.core.world import World
 from sim.model import layout as lay
-from sim.model.chain_forces import mesh_m
+from sim.model.tackle.chain_forces import mesh_m
 
 
 def own_m(world: World, rode: int) -> float:

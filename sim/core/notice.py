@@ -9,11 +9,11 @@ from sim.core import detect
 from sim.core import events as ev
 from sim.core import state as st
 from sim.core.contact import Contact
-from sim.core.watch_orders import WHYS
+from sim.core.orders.watch_orders import WHYS
 from sim.core.world import World
 from sim.model import layout as lay
-from sim.model.chain_forces import mesh_m
 from sim.model.ground import HARD
+from sim.model.tackle.chain_forces import mesh_m
 
 SAME_TOUCH_TICKS = 120
 PARTS = ((detect.ON_KEEL, "keel"), (detect.ON_RUDDER, "rudder"), (detect.ON_PROPELLER, "propeller"))

@@ -3,11 +3,12 @@
 from collections.abc import Sequence
 
 from sim.base.errors import SimulationDiverged
-from sim.core import acts, bounds, contact, detect, notice, orders, tick, watch
+from sim.core import bounds, contact, detect, notice, tick, watch
 from sim.core import state as st
 from sim.core.clock import LIVE, NIGHT, Clock
-from sim.core.commands import Command
 from sim.core.events import NUMBERS, Event
+from sim.core.orders import acts, carry_out
+from sim.core.orders.commands import Command
 from sim.core.world import World
 
 
@@ -26,7 +27,7 @@ def advance(world: World, commands: Sequence[Command], most: int = 1) -> list[Ev
     """
     happened: list[Event] = []
     for command in commands:
-        happened += orders.carry_out(world, command)
+        happened += carry_out.carry_out(world, command)
     if watch.begins(world):
         happened += watch.begin(world)
     if watch.kept(world):

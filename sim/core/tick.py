@@ -30,19 +30,19 @@ from sim.core.groups import (
     Watch,
 )
 from sim.core.near import find_near, nearest
-from sim.core.watch_orders import call, look_at_wind, settle, watch_values
+from sim.core.orders.watch_orders import call, look_at_wind, settle, watch_values
 from sim.model import layout as lay
-from sim.model.boat import advance_own, work_controls
+from sim.model.air.wind import blow
 from sim.model.fix import fix_of
 from sim.model.fleet import advance_fleet
 from sim.model.ground import feel_ground
 from sim.model.groups import Air, Build, Builds, Ground, Helm, Lying, Scratch, Step, Streams, Swell, Tackle
-from sim.model.rode import step_rode
-from sim.model.wash import feel_wash, wash_boats
-from sim.model.water import float_boats, tide_height_m
-from sim.model.waves import heave_bow
-from sim.model.wind import blow
-from sim.model.windlass import AT_PRESET, TRIPPED, lose_bitter_end, stop_of_itself
+from sim.model.hull.boat import advance_own, work_controls
+from sim.model.tackle.rode import step_rode
+from sim.model.tackle.windlass import AT_PRESET, TRIPPED, lose_bitter_end, stop_of_itself
+from sim.model.water.wash import feel_wash, wash_boats
+from sim.model.water.water import float_boats, tide_height_m
+from sim.model.water.waves import heave_bow
 
 
 @kernel

@@ -14,12 +14,14 @@ from sim.core.clock import LIVE
 from sim.core.detect import FOUND_COLS, SEEN_COLS
 from sim.core.groups import LOG_COLS, MOST_TICKS, Flat
 from sim.core.state import State
-from sim.model import fleet, ground, water, waves, wind
+from sim.model import fleet, ground
 from sim.model import layout as lay
-from sim.model.chain_forces import WORK_COLS
+from sim.model.air import wind
 from sim.model.fix import WANDER_PERIODS_S, fix_of
 from sim.model.groups import Builds
 from sim.model.params import Neighbour, Second, Water, Weather, WorldParams
+from sim.model.tackle.chain_forces import WORK_COLS
+from sim.model.water import water, waves
 
 VEER_DRAWS = 64
 LIE_ASIDE_RAD = math.radians(6.0)  # how far aside of the wind the others are laid at first (judgement)

@@ -15,9 +15,9 @@ from sim.helm.exercise import Exercise
 from sim.helm.lead import look
 from sim.helm.sight import in_sight
 from sim.model import layout as lay
-from sim.model.catenary import reach_on_bed_m
 from sim.model.params import Particulars
-from sim.model.water import charted_depth_m
+from sim.model.tackle.catenary import reach_on_bed_m
+from sim.model.water.water import charted_depth_m
 from sim.scenario.library import Lesson
 
 TOUCHING_M = 0.05  # a node so near the bed lies on it

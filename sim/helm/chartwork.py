@@ -6,8 +6,8 @@ import numpy as np
 
 from sim.base.arrays import FloatArray
 from sim.model.params import Mark
-from sim.scenario.bay import along, cones, inside
-from sim.scenario.brief import Chart
+from sim.scenario.read.bay import along, cones, inside
+from sim.scenario.read.brief import Chart
 
 CELL_M = 8.0
 STEP_M = 14.0  # between points taken along contours and shores

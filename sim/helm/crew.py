@@ -17,7 +17,7 @@ from sim.helm import foredeck as fd
 from sim.helm.foredeck import PRESSING, ROUTINE, Sense, Watch
 from sim.helm.lead import STAYS, Lead, look
 from sim.model import layout as lay
-from sim.model.anchor import is_dragging
+from sim.model.tackle.anchor import is_dragging
 
 __all__ = ["KEYS", "SECTORS", "STAYS", "Call", "Crew", "sector"]
 

@@ -6,12 +6,12 @@ from sim.base.units import TICK_HZ
 from sim.core import state as st
 from sim.core import step, watch
 from sim.core import world as wd
-from sim.core.commands import Command
 from sim.core.events import Event
+from sim.core.orders.commands import Command
 from sim.helm.crew import Call, Crew
 from sim.helm.instruments import Instruments, Readings
-from sim.scenario import script
 from sim.scenario.library import Lesson
+from sim.scenario.read import script
 
 _TIMELINE = "timeline:"
 

@@ -12,11 +12,11 @@ from sim.base import rng
 from sim.base.arrays import FloatArray, IntArray
 from sim.base.frames import bearing_rad, to_world
 from sim.core import state as st
-from sim.core.ranging import raining
+from sim.core.orders.ranging import raining
 from sim.core.world import World
 from sim.helm.sight import RAIN_M, darkness, reach_m
 from sim.model import layout as lay
-from sim.model import wind
+from sim.model.air import wind
 
 BEARING_SD_RAD = math.radians(1.0)  # a bearing by eye over the compass (judgement)
 LIE_SD_RAD = math.radians(4.0)  # how another boat heads (judgement)

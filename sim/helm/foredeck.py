@@ -15,7 +15,7 @@ from sim.core.groups import LOG_FELT
 from sim.core.world import World
 from sim.helm.lead import Lead
 from sim.model import layout as lay
-from sim.model.anchor import DRAG_MPS, DRAG_N
+from sim.model.tackle.anchor import DRAG_MPS, DRAG_N
 
 MORE, LESS = 1.2, 0.8  # hysteresis
 STILL_MPS, RUNS_MPS = 0.005, 0.02  # of the chain

@@ -20,7 +20,7 @@ from sim.helm.ais import AisMark
 from sim.helm.radar import RadarPicture
 from sim.model import layout as lay
 from sim.model.fix import fix_error_m, fix_of
-from sim.model.water import charted_depth_m
+from sim.model.water.water import charted_depth_m
 
 EVERY_TICKS = 6  # they follow ten times a second
 GNSS_EVERY_TICKS = 60

@@ -13,7 +13,7 @@ import numpy as np
 from sim.base import rng
 from sim.base.arrays import FloatArray
 from sim.base.units import TICK_HZ
-from sim.core.ranging import raining
+from sim.core.orders.ranging import raining
 from sim.core.world import World
 from sim.helm.sight import is_here
 from sim.model import layout as lay

@@ -3,10 +3,10 @@
 import math
 
 from sim.base.units import TICK_HZ
-from sim.core.ranging import raining
+from sim.core.orders.ranging import raining
 from sim.core.world import World
 from sim.model import layout as lay
-from sim.model import sky
+from sim.model.air import sky
 
 RAIN_M = 250.0  # in a squall's rain nothing beyond is made out (judgement)
 CLEAR_M = 2000.0  # by day any boat in a bay is seen

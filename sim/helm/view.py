@@ -5,10 +5,10 @@ from dataclasses import dataclass, replace
 
 from sim.base.arrays import FloatArray, IntArray
 from sim.base.units import ticks
-from sim.core import acts
 from sim.core import events as ev
 from sim.core import state as st
-from sim.core.ranging import raining
+from sim.core.orders import acts
+from sim.core.orders.ranging import raining
 from sim.helm.ais import AisMark
 from sim.helm.crew import Call
 from sim.helm.exercise import Exercise

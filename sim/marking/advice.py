@@ -11,7 +11,7 @@ from sim.marking.figures import figure, filled
 from sim.marking.rubric import Marked, Marks
 from sim.marking.rubric import marks as value_share
 from sim.scenario.library import load_words
-from sim.scenario.words import ENGLISH, LONGER, longer
+from sim.scenario.words.catalogue import ENGLISH, LONGER, longer
 
 __all__ = ["errors", "feedback", "figure", "lacking", "sentence", "side"]
 
@@ -24,7 +24,7 @@ def _sentences(language: str) -> dict[str, dict[str, str]]:
     """Return a language's own sentences by measure and side, none where it has no file."""
     if language == LONGER:
         return {name: {side: longer(text) for side, text in row.items()} for name, row in _sentences(ENGLISH).items()}
-    file = resources.files("sim.marking").joinpath("pages").joinpath(f"advice.{language}.json")
+    file = resources.files("sim.marking").joinpath(f"advice.{language}.json")
     data: dict[str, dict[str, str]] = json.loads(file.read_text("utf-8")) if file.is_file() else {}
     return data
 

@@ -1,8 +1,8 @@
 """Credit beside the measures: for calling it off in time, for noticing, for leaving; and an instructor's changes."""
 
 from sim.base.units import TICK_HZ
-from sim.core import commands as cmd
 from sim.core import events as ev
+from sim.core.orders import commands as cmd
 from sim.marking.run import Run
 from sim.model import layout as lay
 

@@ -8,16 +8,16 @@ import numpy as np
 
 from sim.base.arrays import FloatArray
 from sim.base.units import TICK_HZ, knots
-from sim.core import commands as cmd
 from sim.core import events as ev
-from sim.marking import night
+from sim.core.orders import commands as cmd
 from sim.marking.errors.approach import never_aborted
+from sim.marking.phases import night
+from sim.marking.phases.setting import moved_m
 from sim.marking.run import Run
-from sim.marking.setting import moved_m
 from sim.model import layout as lay
-from sim.model import water
 from sim.model.params import Zone
-from sim.scenario.schema_marking import CriticalBlock
+from sim.model.water import water
+from sim.scenario.schema.marking import CriticalBlock
 
 UNDER_S = 60.0  # the chain comes under the hull within this of the touch
 FORBIDDEN = ("no_anchoring", "fairway", "cable", "moorings", "seagrass", "no_entry")

@@ -1,15 +1,15 @@
 """Every measure by its name in a marking profile: pure functions of a run."""
 
-from sim.marking import approach, berth, drop, lay, leave, night, recovery, room, secure, setting
+from sim.marking.phases import approach, berth, drop, lay, leave, night, plan_and_spot, recovery, secure, setting
 from sim.marking.run import Law
 
 MEASURES: dict[str, Law] = {
-    "ph1.min_ukc_m": room.min_ukc_m,
-    "ph1.min_gap_loa": room.min_gap_loa,
-    "ph1.veer_room": room.veer_room,
-    "ph1.bottom_class": room.bottom_class,
-    "ph1.rode_ratio": room.rode_ratio,
-    "ph1.plan_items": room.plan_items,
+    "ph1.min_ukc_m": plan_and_spot.min_ukc_m,
+    "ph1.min_gap_loa": plan_and_spot.min_gap_loa,
+    "ph1.veer_room": plan_and_spot.veer_room,
+    "ph1.bottom_class": plan_and_spot.bottom_class,
+    "ph1.rode_ratio": plan_and_spot.rode_ratio,
+    "ph1.plan_items": plan_and_spot.plan_items,
     "ph2.max_sog_near_kn": approach.max_sog_near_kn,
     "ph2.min_cpa_loa": approach.min_cpa_loa,
     "ph2.approach_error_deg": approach.approach_error_deg,

@@ -4,11 +4,11 @@ import math
 from dataclasses import dataclass
 
 from sim.core import events as ev
-from sim.marking import night, setting
-from sim.marking.approach import least_gap_to_boats_m
+from sim.marking.phases import night, setting
+from sim.marking.phases.approach import least_gap_to_boats_m
 from sim.marking.run import Run
 from sim.model import layout as lay
-from sim.model.catenary import wind_for_load_mps
+from sim.model.tackle.catenary import wind_for_load_mps
 
 HELD_M = 3.0  # a set anchor may creep so far (judgement)
 LATELY, CREEP_M = 50, 0.3  # samples, ten seconds; less than this in them is no dragging (judgement)

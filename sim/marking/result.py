@@ -9,12 +9,13 @@ from pathlib import Path
 from typing import Any
 
 from sim.base.units import TICK_HZ
-from sim.core import commands as cmd
 from sim.core import events as ev
-from sim.marking import advice, leave, night
+from sim.core.orders import commands as cmd
+from sim.marking import advice
 from sim.marking.critical import Fail
 from sim.marking.errors.found import Error
 from sim.marking.outcome import Outcome
+from sim.marking.phases import leave, night
 from sim.marking.rubric import Marked, MarkedPhase, Marks
 from sim.marking.run import Run
 

@@ -7,14 +7,15 @@ drops out and the total is still out of 100.
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from sim.marking import berth, credit, leave
+from sim.marking import credit
 from sim.marking.critical import Fail
 from sim.marking.measures import MEASURES
+from sim.marking.phases import berth, leave
+from sim.marking.phases.time_taken import Slow, slow
 from sim.marking.run import Found, Run
-from sim.marking.slow import Slow, slow
-from sim.scenario.profile import Profile
-from sim.scenario.schema_lesson import GoalBlock
-from sim.scenario.schema_marking import MeasureBlock, PhaseBlock
+from sim.scenario.read.profile import Profile
+from sim.scenario.schema.lesson import GoalBlock
+from sim.scenario.schema.marking import MeasureBlock, PhaseBlock
 
 Limits = float | tuple[float, float]
 TOTAL = 100.0

@@ -11,19 +11,19 @@ from sim.base.arrays import FloatArray
 from sim.base.frames import bearing_rad
 from sim.base.units import TICK_HZ
 from sim.core import events as ev
-from sim.core.commands import Command
-from sim.marking import need
+from sim.core.orders.commands import Command
 from sim.marking.moments import Moments, find_moments, lying_moments
+from sim.marking.phases import needed_pull
 from sim.marking.stay import Stay
 from sim.model import layout as lay
-from sim.model.catenary import wind_load_n
-from sim.model.lying import resultant_rad
+from sim.model.air.sky import darkness
 from sim.model.params import WorldParams
-from sim.model.sky import darkness
+from sim.model.tackle.catenary import wind_load_n
+from sim.model.tackle.lying import resultant_rad
 from sim.record.ground import charted_depths_m
 from sim.record.night import Night
 from sim.record.track import Track
-from sim.scenario.brief import Brief
+from sim.scenario.read.brief import Brief
 
 
 @dataclass(frozen=True)
@@ -117,7 +117,7 @@ class Run:
     def target_load_n(self) -> float:
         """The load to prove: the lesser of the forecast gust's and what her engine can fairly pull."""
         gust_n = wind_load_n(self.loa_m, self.stay.gust_mps)
-        return min(gust_n, need.ENGINE_SHARE * need.usable_astern_n(self.params.boat))
+        return min(gust_n, needed_pull.ENGINE_SHARE * needed_pull.usable_astern_n(self.params.boat))
 
     def span(self, from_s: float, to_s: float) -> slice:
         """Return the fast samples of a span of time; never empty."""

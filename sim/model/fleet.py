@@ -13,10 +13,10 @@ from sim.base.arrays import FloatArray
 from sim.base.frames import to_body, to_world, wrap_pi
 from sim.base.kernel import kernel
 from sim.model import layout as lay
-from sim.model.boat import common_wrench, lying_wrench, water_flow
 from sim.model.groups import Builds
-from sim.model.hull import accelerate
-from sim.model.rudder import rudder_wrench
+from sim.model.hull.boat import common_wrench, lying_wrench, water_flow
+from sim.model.hull.hull import accelerate
+from sim.model.hull.rudder import rudder_wrench
 
 LEAST_N, MOST_N = 1.0, 60_000.0
 PULLS_N = np.geomspace(LEAST_N, MOST_N, lay.TABLE_POINTS)

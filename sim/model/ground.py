@@ -6,7 +6,7 @@ from sim.base.arrays import FloatArray, IntArray
 from sim.base.kernel import kernel
 from sim.base.units import G_MPS2
 from sim.model import layout as lay
-from sim.model.water import bottom_at
+from sim.model.water.water import bottom_at
 
 LIFT_HARD_M, LIFT_SOFT_M = (
     0.6,

@@ -11,8 +11,8 @@ import numpy as np
 
 from sim.base.arrays import FloatArray, IntArray
 from sim.model import layout as lay
+from sim.model.air.sky import Sky
 from sim.model.groups import Air, Build, Streams, Swell
-from sim.model.sky import Sky
 
 Kind = Literal["fin", "long", "twin", "motor", "day"]
 RodeKind = Literal["chain", "rope", "mooring", "two_anchors", "stern_line"]
@@ -224,10 +224,10 @@ def _none(*shape: int) -> FloatArray:
 
 @dataclass(frozen=True)
 class Weather:
-    """The wind: mean, seeded gusts and what is to come, all functions of place and time; see ``model.wind``.
+    """The wind: mean, seeded gusts and what is to come, all functions of place and time; see ``model.air.wind``.
 
-    ``lee`` is the share of the mean wind that land leaves, by direction and place (``model.shelter``); no sectors, no
-    land that shelters.
+    ``lee`` is the share of the mean wind that land leaves, by direction and place (``model.air.shelter``); no sectors,
+    no land that shelters.
     """
 
     wind: FloatArray  # [WIND_COLS]
@@ -249,7 +249,7 @@ class Water:
     """Tide and stream as functions of place and time, and the waves of the wind.
 
     ``tide`` rows are (time_s, height_m) of high and low waters; ``stream`` rows are (time_s, north_mps, east_mps).
-    ``eddies`` and ``formed`` are those of ``model.eddy``, ``waves`` and ``fetch`` those of ``model.waves``.
+    ``eddies`` and ``formed`` are those of ``model.water.eddy``, ``waves`` and ``fetch`` those of ``model.water.waves``.
     """
 
     tide: FloatArray  # [k, 2]

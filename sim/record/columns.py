@@ -8,7 +8,7 @@ from sim.base.units import TICK_HZ
 from sim.core.state import State
 from sim.model import layout as lay
 from sim.model.params import WorldParams
-from sim.model.water import tide_height_m
+from sim.model.water.water import tide_height_m
 from sim.record.ground import charted_depths_m
 
 ON_GROUND_M = 0.1  # a node this close to the bed lies on it

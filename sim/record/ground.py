@@ -10,7 +10,7 @@ from sim.model.params import Bay
 def charted_depths_m(bay: Bay, north_m: FloatArray, east_m: FloatArray) -> FloatArray:
     """Return the depth below chart datum [m] at each place, bilinear, the edge's value beyond it.
 
-    The same law as ``model.water.charted_depth_m``, over arrays of any one shape; NaN where a place is NaN.
+    The same law as ``model.water.water.charted_depth_m``, over arrays of any one shape; NaN where a place is NaN.
     """
     depth = bay.depth_m
     rows, columns = depth.shape

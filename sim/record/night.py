@@ -15,13 +15,13 @@ import numpy as np
 
 from sim.base.arrays import FloatArray
 from sim.base.units import TICK_HZ, rad
-from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core import state as st
 from sim.core import watch
 from sim.core.clock import NIGHT
 from sim.core.groups import LOG_BOAT, LOG_GAP, LOG_PULL, LOG_UPLIFT
 from sim.core.near import FAR_M, nearest
+from sim.core.orders import commands as cmd
 from sim.core.world import World, tide_m
 from sim.model import layout as lay
 from sim.record import archive, columns

@@ -20,7 +20,7 @@ from sim import __version__
 from sim.base.errors import RecordingError
 from sim.base.kernel import KERNEL_MODE
 from sim.base.units import TICK_HZ
-from sim.core.commands import Command, from_dict, to_dict
+from sim.core.orders.commands import Command, from_dict, to_dict
 
 FORMAT = 1
 PLAIN = "recording.jsonl"

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any, Protocol
 
 from sim.base.units import TICK_HZ
-from sim.core.commands import Command
+from sim.core.orders.commands import Command
 from sim.record.recording import Recording
 
 

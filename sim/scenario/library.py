@@ -10,19 +10,21 @@ from pydantic import BaseModel
 
 from sim.base.errors import ScenarioError, together
 from sim.base.units import mps, rad
-from sim.model import params, water
-from sim.scenario import bay as bays
-from sim.scenario import boat as boats
-from sim.scenario import brief as briefs
-from sim.scenario import checks, draws, load, profile, script, shelf, tackle, weather, words
-from sim.scenario.brief import Brief
-from sim.scenario.profile import Profile
-from sim.scenario.schema import BayFile, BoatFile
-from sim.scenario.schema_lesson import LessonFile, TeacherBlock
-from sim.scenario.schema_marking import ProfileFile
-from sim.scenario.schema_tackle import AnchorsFile, BottomsFile
-from sim.scenario.script import Entry
-from sim.scenario.shelf import Asked, Shelf, assets_root, data_root
+from sim.model import params
+from sim.model.water import water
+from sim.scenario.read import bay as bays
+from sim.scenario.read import boat as boats
+from sim.scenario.read import brief as briefs
+from sim.scenario.read import checks, draws, load, profile, script, shelf, tackle, weather
+from sim.scenario.read.brief import Brief
+from sim.scenario.read.profile import Profile
+from sim.scenario.read.script import Entry
+from sim.scenario.read.shelf import Asked, Shelf, assets_root, data_root
+from sim.scenario.schema.base import BayFile, BoatFile
+from sim.scenario.schema.lesson import LessonFile, TeacherBlock
+from sim.scenario.schema.marking import ProfileFile
+from sim.scenario.schema.tackle import AnchorsFile, BottomsFile
+from sim.scenario.words import catalogue
 
 __all__ = [
     "Lesson", "Sources", "assets_root", "boat_names", "data_root", "lesson_names", "load_boat", "load_lesson",
@@ -176,7 +178,7 @@ def load_words(language: str) -> dict[str, str]:
     Raises:
         ScenarioError: when there is no such language, or its file does not fit.
     """
-    return words.words(shelf.library(), language)
+    return catalogue.words(shelf.library(), language)
 
 
 def load_lesson(name_or_path: str | Path) -> Lesson:

@@ -7,35 +7,35 @@ from pathlib import Path
 import pygame
 
 from sim.base.errors import NotMarked, SimulationDiverged
-from sim.helm.demonstrator import Demonstrator
-from sim.helm.skipper import Skipper
-from sim.run import history, places
-from sim.run.attempt import SLEEPS
-from sim.run.night import is_due
-from sim.scenario.language import languages
+from sim.demonstrator.demonstrator import Demonstrator
+from sim.demonstrator.skipper import Skipper
+from sim.play import history, places
+from sim.play.attempt import SLEEPS
+from sim.play.night_run import is_due
+from sim.play.session import Session
+from sim.play.watching import Showing
 from sim.scenario.library import Lesson, load_words
-from sim.ui import preferences, quiet
-from sim.ui.chooser import Chooser
-from sim.ui.company import Company
-from sim.ui.inputs import Inputs
-from sim.ui.keys import Bindings, Press
-from sim.ui.layout import LEAST, lay_out
-from sim.ui.listening import Listening, Screen
-from sim.ui.night_screen import NightScreen
-from sim.ui.outcome import ResultScreen
-from sim.ui.palette import DAY, Palette
-from sim.ui.plan_screen import PlanScreen
+from sim.scenario.words.language import languages
+from sim.ui import collector, preferences
+from sim.ui.chart.scene_furniture import banner
+from sim.ui.input.inputs import Inputs
+from sim.ui.input.keys import Bindings, Press
+from sim.ui.input.listening import Listening, Screen
+from sim.ui.paint.palette import DAY, Palette
+from sim.ui.paint.sky_colours import SkyColours
+from sim.ui.panels.layout import LEAST, lay_out
 from sim.ui.preferences import Preferences
-from sim.ui.rating import RatingScreen
-from sim.ui.replay_screen import ReplayScreen
-from sim.ui.sail import SailScreen
-from sim.ui.scene_furniture import banner
-from sim.ui.session import Session
-from sim.ui.settings import SettingsScreen
-from sim.ui.showing import Showing
-from sim.ui.sky_colours import SkyColours
+from sim.ui.screens.chooser import Chooser
+from sim.ui.screens.night_screen import NightScreen
+from sim.ui.screens.outcome import ResultScreen
+from sim.ui.screens.plan_screen import PlanScreen
+from sim.ui.screens.rating import RatingScreen
+from sim.ui.screens.replay_screen import ReplayScreen
+from sim.ui.screens.sail import SailScreen
+from sim.ui.screens.settings import SettingsScreen
+from sim.ui.screens.syllabus import Syllabus
+from sim.ui.second_window import Company
 from sim.ui.sound import Speaker
-from sim.ui.syllabus import Syllabus
 from sim.ui.warming import Warming
 from sim.ui.words import Catalogue
 
@@ -328,7 +328,7 @@ class App(Listening):
         self.sky = SkyColours(self.palette.name)
         self.screen = SailScreen(session, self.palette, self.words, self.chosen, self.bindings)
         self.screen.two = self.two and not session.shown  # he does all by himself
-        quiet.settle()
+        collector.settle()
         self._tell(f"sailing {session.lesson.name} {session.folder}")
 
     def _wait(self, title: str, detail: str) -> None:

@@ -12,18 +12,18 @@ from pathlib import Path
 
 import pygame
 
-from sim.core import commands as cmd
+from sim.core.orders import commands as cmd
 from sim.helm.aids import charted_depths
+from sim.play.session import Session
 from sim.scenario.library import Lesson, load_lesson, load_words
-from sim.scenario.schema_lesson import NeighbourBlock, NeighbourRode
-from sim.ui import quiet
+from sim.scenario.schema.lesson import NeighbourBlock, NeighbourRode
+from sim.ui import collector
 from sim.ui.app import SIZE
-from sim.ui.camera import ZOOMS
-from sim.ui.keys import Press
-from sim.ui.palette import DAY
-from sim.ui.sail import SailScreen
-from sim.ui.scene_chart import DepthAt
-from sim.ui.session import Session
+from sim.ui.chart.camera import ZOOMS
+from sim.ui.chart.scene_chart import DepthAt
+from sim.ui.input.keys import Press
+from sim.ui.paint.palette import DAY
+from sim.ui.screens.sail import SailScreen
 from sim.ui.words import Catalogue
 
 FRAME_S = 1.0 / 60.0
@@ -72,7 +72,7 @@ def crowd(boats: int) -> Iterator[SailScreen]:
         screen = SailScreen(session, DAY, Catalogue(load_words("en")))
         screen.follow.hand = WIDE
         session.hands.order(cmd.Engine(lever=0.3))
-        quiet.settle()  # as the window does
+        collector.settle()  # as the window does
         yield screen
         session.finish("closed")
 

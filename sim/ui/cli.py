@@ -1,22 +1,22 @@
-"""The commands that open a window or need its painter; they join those of ``sim.run.cli``."""
+"""The commands that open a window or need its painter; they join those of ``sim.cli.main``."""
 
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from sim.helm.skipper import Skipper
-from sim.run import author_cli
-from sim.run.cli import SHOWN, app, demo, out, verify
-from sim.run.language_cli import Language
-from sim.scenario.words import ENGLISH
+from sim.cli import author_cli
+from sim.cli.language_cli import Language
+from sim.cli.main import SHOWN, app, demo, out, verify
+from sim.demonstrator.skipper import Skipper
+from sim.scenario.words.catalogue import ENGLISH
 from sim.ui.opening import has_display
 
 __all__ = ["app"]
 
 
 def _as_pixels(picture: str, path: Path) -> None:
-    from sim.ui.vector import write_png  # noqa: PLC0415 - the other commands do without a painter
+    from sim.ui.paint.vector import write_png  # noqa: PLC0415 - the other commands do without a painter
 
     write_png(picture, path)
 
@@ -92,7 +92,7 @@ def replay_run(
     language: Language = None,
 ) -> None:
     """Replay a run, moving through it, or prove that it comes out the same."""
-    from sim.run.past import load_past  # noqa: PLC0415 - see above
+    from sim.play.past import load_past  # noqa: PLC0415 - see above
     from sim.ui import start as window  # noqa: PLC0415 - see above
 
     if not prove and has_display():

@@ -7,9 +7,9 @@ from typing import Annotated, Literal, get_args
 import platformdirs
 from pydantic import BaseModel, ConfigDict, Field, field_validator
 
-from sim.scenario import load
-from sim.scenario.words import ENGLISH
-from sim.ui import fore_keys, keys
+from sim.scenario.read import load
+from sim.scenario.words.catalogue import ENGLISH
+from sim.ui.input import fore_keys, keys
 from sim.ui.measures import Units
 
 FILE = "window.yaml"

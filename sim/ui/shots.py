@@ -11,26 +11,26 @@ from typing import Protocol
 import pygame
 
 from sim.base.units import ticks
-from sim.helm.demonstrator import Demonstrator
-from sim.run.attempt import Marked
-from sim.scenario.language import languages, lesson_in
+from sim.demonstrator.demonstrator import Demonstrator
+from sim.play.attempt import Marked
+from sim.play.session import Session
 from sim.scenario.library import Lesson, load_words
-from sim.scenario.words import ENGLISH
-from sim.ui import scene_forward
-from sim.ui.chooser import Chooser
-from sim.ui.company import Foredeck
-from sim.ui.fore_keys import Fore, TwoBindings
-from sim.ui.keys import Press
-from sim.ui.night_screen import NightScreen
-from sim.ui.outcome import ResultScreen
-from sim.ui.palette import DAY, NIGHT, Palette, night
-from sim.ui.plan_screen import PlanScreen
+from sim.scenario.words.catalogue import ENGLISH
+from sim.scenario.words.language import languages, lesson_in
+from sim.ui.input.fore_keys import Fore, TwoBindings
+from sim.ui.input.keys import Press
+from sim.ui.paint.palette import DAY, NIGHT, Palette, night
+from sim.ui.panels import scene_forward
 from sim.ui.preferences import Preferences
-from sim.ui.rating import RatingScreen
-from sim.ui.sail import SailScreen
-from sim.ui.session import Session
-from sim.ui.settings import SettingsScreen
-from sim.ui.syllabus import Syllabus
+from sim.ui.screens.chooser import Chooser
+from sim.ui.screens.night_screen import NightScreen
+from sim.ui.screens.outcome import ResultScreen
+from sim.ui.screens.plan_screen import PlanScreen
+from sim.ui.screens.rating import RatingScreen
+from sim.ui.screens.sail import SailScreen
+from sim.ui.screens.settings import SettingsScreen
+from sim.ui.screens.syllabus import Syllabus
+from sim.ui.second_window import Foredeck
 from sim.ui.words import Catalogue
 
 SIZES = ((1024, 768), (1280, 800), (1920, 1080))

@@ -5,13 +5,13 @@ from pathlib import Path
 import pygame
 
 from sim.base.errors import WindrodeError
-from sim.helm.skipper import Skipper
-from sim.run.past import Past
-from sim.scenario.language import lesson_in
-from sim.scenario.words import ENGLISH
+from sim.demonstrator.skipper import Skipper
+from sim.play.past import Past
+from sim.scenario.words.catalogue import ENGLISH
+from sim.scenario.words.language import lesson_in
 from sim.ui import preferences
 from sim.ui.app import App
-from sim.ui.replay_screen import ReplayScreen
+from sim.ui.screens.replay_screen import ReplayScreen
 
 
 class NoWindow(WindrodeError):  # noqa: N818 - it says what there is not

@@ -2,7 +2,7 @@
 
 import threading
 
-from sim.run import warmup
+from sim.play import warmup
 
 
 class Warming:

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from sim.helm.crew import Call
-from sim.marking.debrief import speaker
+from sim.pages.debrief import speaker
 from sim.ui import measures
 from sim.ui.measures import Figure, Kind, Units
 

@@ -113,7 +113,7 @@ RUN = f"""
 import sys
 sys.path.insert(0, {str(TESTS)!r})
 import worlds
-from sim.core import commands as cmd
+from sim.core.orders import commands as cmd
 w = worlds.world(weather=worlds.gusty(15.0), neighbours=(worlds.neighbour(80.0, 20.0),))
 worlds.run(w, 3.0, cmd.Brake(grip=0.0), cmd.Engine(lever=-0.2))
 print(repr(w.state.boats[:, :6].ravel().tolist() + w.state.nodes[0, :8, :3].ravel().tolist()))

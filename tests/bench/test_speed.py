@@ -9,10 +9,10 @@ from pytest_benchmark.fixture import BenchmarkFixture
 from rig import Rig
 
 from sim.base.units import DT_S, TICK_HZ
-from sim.core import commands as cmd
+from sim.core.orders import commands as cmd
+from sim.lab import bench
 from sim.model import fleet
 from sim.model import layout as lay
-from sim.run import bench
 
 pytestmark = pytest.mark.bench
 

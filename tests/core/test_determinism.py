@@ -12,9 +12,9 @@ import worlds
 from worlds import run
 
 from sim.base.errors import SimulationDiverged
-from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core import state as st
+from sim.core.orders import commands as cmd
 from sim.core.step import advance
 from sim.core.world import World
 from sim.model import layout as lay

@@ -7,11 +7,11 @@ import numpy as np
 import pytest
 import worlds
 
-from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core import state as st
 from sim.core.across import cross_own
 from sim.core.groups import Rodes
+from sim.core.orders import commands as cmd
 from sim.core.step import advance
 from sim.model import layout as lay
 from sim.model.params import Mark, Start

@@ -10,8 +10,8 @@ from hypothesis import strategies as some
 from worlds import SLOOP, TWIN, run
 
 from sim.base.units import rad
-from sim.core import commands as cmd
 from sim.core import events as ev
+from sim.core.orders import commands as cmd
 from sim.core.step import advance
 from sim.core.world import World
 from sim.model import layout as lay

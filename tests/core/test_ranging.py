@@ -9,7 +9,7 @@ import worlds
 from worlds import cmd, neighbour, run
 
 from sim.core import events as ev
-from sim.core import ranging
+from sim.core.orders import ranging
 from sim.core.world import World
 from sim.model import layout as lay
 from sim.model.params import Mark

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as some
 
-from sim.core import commands as cmd
 from sim.core import events as ev
-from sim.core import textline
+from sim.core.orders import commands as cmd
+from sim.core.orders import textline
 
 # A line is JSON: numbers are finite and texts are text; whole numbers within the sixteen digits a float keeps.
 VALUES = {

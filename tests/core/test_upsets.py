@@ -8,7 +8,7 @@ import worlds
 from worlds import cmd, neighbour, run
 
 from sim.core import events as ev
-from sim.core import hearing
+from sim.core.orders import hearing
 from sim.core.step import advance
 from sim.core.world import World
 from sim.helm.crew import Crew

@@ -9,12 +9,13 @@ import worlds
 from worlds import run
 
 from sim.base.units import mps, rad
-from sim.core import commands as cmd
 from sim.core import events as ev
-from sim.core import mesh, watch, watch_orders
+from sim.core import mesh, watch
 from sim.core import state as st
 from sim.core.clock import FIX_TICKS, NIGHT
 from sim.core.groups import LOG_PULL
+from sim.core.orders import commands as cmd
+from sim.core.orders import watch_orders
 from sim.core.step import advance
 from sim.core.world import World
 from sim.model import layout as lay

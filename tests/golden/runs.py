@@ -20,12 +20,12 @@ import yaml
 from sim.base.kernel import KERNEL_MODE
 from sim.base.units import TICK_HZ
 from sim.core import events as ev
-from sim.core.commands import BeginWatch
+from sim.core.orders.commands import BeginWatch
 from sim.core.state import State
 from sim.helm.exercise import Exercise
 from sim.model import layout as lay
+from sim.play import demo
 from sim.record import recording, replay
-from sim.run import demo
 from sim.scenario import library
 
 HERE = Path(__file__).resolve().parent

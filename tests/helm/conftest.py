@@ -9,12 +9,12 @@ from pathlib import Path
 import pytest
 
 from sim.core import state as st
-from sim.core.commands import Command
-from sim.helm.demonstrator import Demonstrator
+from sim.core.orders.commands import Command
+from sim.demonstrator.demonstrator import Demonstrator
+from sim.demonstrator.skipper import Said
 from sim.helm.exercise import Exercise
-from sim.helm.skipper import Said
 from sim.helm.view import Lookout, View
-from sim.run.attempt import Attempt, Marked
+from sim.play.attempt import Attempt, Marked
 from sim.scenario import library
 from sim.scenario.library import Lesson
 

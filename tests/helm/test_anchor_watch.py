@@ -5,12 +5,12 @@ from dataclasses import replace
 
 import pytest
 
-from sim.core import commands as cmd
-from sim.helm.anchor_watch import COMES_M, GOES_ON_M
-from sim.helm.demonstrator import Demonstrator
+from sim.core.orders import commands as cmd
+from sim.demonstrator.anchor_watch import COMES_M, GOES_ON_M
+from sim.demonstrator.demonstrator import Demonstrator
 from sim.helm.exercise import Exercise
 from sim.helm.view import Lookout
-from sim.run import demo
+from sim.play import demo
 from sim.scenario import library
 
 HALBERD = 1

@@ -5,9 +5,9 @@ from itertools import pairwise
 
 import pytest
 
-from sim.helm import course
+from sim.demonstrator import course
+from sim.demonstrator.choosing import Other
 from sim.helm.chartwork import Chartwork
-from sim.helm.planning import Other
 from sim.scenario import library
 
 NORTH, EAST = 0.0, math.pi / 2.0

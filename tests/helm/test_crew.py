@@ -9,9 +9,9 @@ import pytest
 import worlds
 
 from sim.base.units import TICK_HZ
-from sim.core import commands as cmd
-from sim.core.commands import Command
 from sim.core.events import ChainUnderHull, CrewAsked
+from sim.core.orders import commands as cmd
+from sim.core.orders.commands import Command
 from sim.core.step import advance
 from sim.core.world import World
 from sim.helm import crew

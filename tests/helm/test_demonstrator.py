@@ -8,22 +8,22 @@ from itertools import pairwise
 
 import pytest
 
-from sim.core import commands as cmd
-from sim.helm import (
+from sim.core.orders import commands as cmd
+from sim.demonstrator import (
     anchor_watch,
-    chartwork,
+    choosing,
     course,
     demonstrator,
     departing,
     letting_go,
     lifting,
     pilot,
-    planning,
     proving,
     skipper,
     stern_to,
 )
-from sim.helm.demonstrator import Demonstrator
+from sim.demonstrator.demonstrator import Demonstrator
+from sim.helm import chartwork
 from sim.scenario import library
 
 LESSONS = ("hazel-cove", "lantern-pool", "lantern-pool-2")
@@ -37,21 +37,21 @@ MINDS = (
     proving,
     skipper,
     pilot,
-    planning,
+    choosing,
     chartwork,
     course,
 )
 MAY_KNOW = {
     "sim.base.frames", "sim.base.units",  # geometry and units
-    "sim.core.commands", "sim.core.events",  # what can be ordered, what was answered
+    "sim.core.orders.commands", "sim.core.events",  # what can be ordered, what was answered
     "sim.base.arrays", "sim.model.params",  # types
-    "sim.helm.chartwork", "sim.helm.course", "sim.helm.letting_go", "sim.helm.lifting", "sim.helm.anchor_watch",
-    "sim.helm.departing",
-    "sim.helm.proving", "sim.helm.stern_to",
-    "sim.scenario.bay",  # how depths are read between a chart's figures; no bay is built
-    "sim.helm.view", "sim.helm.instruments", "sim.helm.planning", "sim.helm.pilot", "sim.helm.skipper",
-    "sim.model.catenary", "sim.model.lying",  # what any skipper can work out with a pencil
-    "sim.scenario.brief",
+    "sim.helm.chartwork", "sim.helm.instruments", "sim.helm.view",
+    "sim.demonstrator.anchor_watch", "sim.demonstrator.choosing", "sim.demonstrator.course",
+    "sim.demonstrator.departing", "sim.demonstrator.letting_go", "sim.demonstrator.lifting", "sim.demonstrator.pilot",
+    "sim.demonstrator.proving", "sim.demonstrator.skipper", "sim.demonstrator.stern_to",
+    "sim.scenario.read.bay",  # how depths are read between a chart's figures; no bay is built
+    "sim.model.tackle.catenary", "sim.model.tackle.lying",  # what any skipper can work out with a pencil
+    "sim.scenario.read.brief",
 }  # fmt: skip
 
 
@@ -62,7 +62,8 @@ def imported(module: object) -> set[str]:
         if isinstance(node, ast.Import):
             names |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom):
-            packages = {"sim", "sim.base", "sim.core", "sim.model", "sim.helm", "sim.scenario"}
+            rooms = "base core core.orders model model.tackle helm demonstrator scenario scenario.read"
+            packages = {"sim", *(f"sim.{room}" for room in rooms.split())}
             inner = {f"{node.module}.{alias.name}" for alias in node.names}
             names |= inner if node.module in packages else {str(node.module)}
     return {name for name in names if name.split(".")[0] == "sim"}

@@ -6,10 +6,10 @@ import pytest
 import worlds
 
 from sim.base.units import TICK_HZ
-from sim.core import commands as cmd
 from sim.core import state as st
-from sim.core.commands import Command
 from sim.core.events import AnchorLetGo, FaultBegun, Touched, WindInjected
+from sim.core.orders import commands as cmd
+from sim.core.orders.commands import Command
 from sim.helm.exercise import Exercise
 from sim.helm.view import Lookout
 from sim.model import layout as lay

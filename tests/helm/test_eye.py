@@ -6,11 +6,11 @@ import math
 import numpy as np
 import pytest
 
-from sim.core import commands as cmd
+from sim.core.orders import commands as cmd
 from sim.helm.exercise import Exercise
 from sim.helm.eye import RODE_DAY_M, RODE_NIGHT_M, WATER_DAY_M, WATER_NIGHT_M, Eye
 from sim.model import layout as lay
-from sim.model.sky import Sky
+from sim.model.air.sky import Sky
 from sim.scenario.library import load_lesson
 
 

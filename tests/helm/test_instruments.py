@@ -9,8 +9,8 @@ import pytest
 import worlds
 
 from sim.base.units import TICK_HZ
-from sim.core import commands as cmd
 from sim.core import state as st
+from sim.core.orders import commands as cmd
 from sim.core.step import advance
 from sim.core.world import World
 from sim.helm.instruments import Instruments

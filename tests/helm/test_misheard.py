@@ -4,13 +4,13 @@ from dataclasses import replace
 
 import pytest
 
-from sim.core import commands as cmd
 from sim.core import events as ev
-from sim.helm.demonstrator import Demonstrator
+from sim.core.orders import commands as cmd
+from sim.demonstrator.demonstrator import Demonstrator
+from sim.demonstrator.skipper import NOTICED_S
 from sim.helm.exercise import Exercise
-from sim.helm.skipper import NOTICED_S
 from sim.helm.view import Lookout
-from sim.run import demo
+from sim.play import demo
 from sim.scenario import library
 
 VEER = cmd.Windlass(actor="demonstrator", motion=1)

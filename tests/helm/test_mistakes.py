@@ -6,13 +6,14 @@ from pathlib import Path
 import pytest
 
 from sim.base.errors import ScenarioError
-from sim.core import commands as cmd
-from sim.helm.demonstrator import Demonstrator
-from sim.helm.mistakes.table import MISTAKES, find
-from sim.helm.weighing import Weighing
+from sim.batch import confusion
+from sim.batch.confusion import Case
+from sim.core.orders import commands as cmd
+from sim.demonstrator.demonstrator import Demonstrator
+from sim.demonstrator.mistakes.table import MISTAKES, find
+from sim.demonstrator.weighing import Weighing
 from sim.marking.errors.found import DETECTORS
-from sim.run import confusion, demo
-from sim.run.confusion import Case
+from sim.play import demo
 from sim.scenario import library
 
 FEW = ("B11", "D6", "E1")

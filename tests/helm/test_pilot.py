@@ -6,9 +6,9 @@ import math
 import pytest
 
 from sim.base.units import mps
-from sim.core import commands as cmd
+from sim.core.orders import commands as cmd
+from sim.demonstrator.pilot import EVERY_S, Pilot
 from sim.helm.instruments import Readings
-from sim.helm.pilot import EVERY_S, Pilot
 from sim.scenario import library
 
 STILL = Readings(

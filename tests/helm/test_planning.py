@@ -7,14 +7,14 @@ import numpy as np
 import pytest
 
 from sim.base.units import mps
-from sim.helm import planning
+from sim.demonstrator import choosing
+from sim.demonstrator.choosing import Other, Spot
 from sim.helm.chartwork import Chartwork
 from sim.helm.exercise import Exercise
-from sim.helm.planning import Other, Spot
-from sim.model.catenary import reach_on_bed_m
-from sim.model.lying import resultant_rad
+from sim.model.tackle.catenary import reach_on_bed_m
+from sim.model.tackle.lying import resultant_rad
 from sim.scenario import library
-from sim.scenario.brief import Anchorage, Brief
+from sim.scenario.read.brief import Anchorage, Brief
 
 NORTH = 0.0
 REFUSED = ("bramble-gale", "copperwick-gale", "saltmarrow-springs", "scart-skerries", "thimble-cove")
@@ -48,7 +48,7 @@ def away_m(spot: Spot, north_m: float, east_m: float) -> float:
 
 
 def test_an_empty_patch_of_sand_is_taken_in_its_middle(cove):
-    spot = planning.choose(asked(cove, -90.0, 0.0, radius_m=20.0), NORTH, [], cove.tide.now_m, drawn(cove))
+    spot = choosing.choose(asked(cove, -90.0, 0.0, radius_m=20.0), NORTH, [], cove.tide.now_m, drawn(cove))
 
     assert away_m(spot, -90.0, 0.0) < 1e-9
 
@@ -58,7 +58,7 @@ def test_no_anchor_goes_into_charted_weed_or_on_rock(cove):
         north, east = centre(polygon)
         assert not drawn(cove).good_ground(north, east), letters
     weed = centre(cove.chart.patches[0][1])
-    spot = planning.choose(asked(cove, *weed), NORTH, [], cove.tide.now_m, drawn(cove))
+    spot = choosing.choose(asked(cove, *weed), NORTH, [], cove.tide.now_m, drawn(cove))
 
     assert drawn(cove).good_ground(spot.drop_north_m, spot.drop_east_m)
     assert 0.0 < away_m(spot, *weed) <= 45.0
@@ -67,7 +67,7 @@ def test_no_anchor_goes_into_charted_weed_or_on_rock(cove):
 def test_no_anchor_goes_into_a_zone_with_a_rule_against_it(cove):
     cable = centre(cove.chart.zones[0].polygon_m)
     assert not drawn(cove).good_ground(*cable)
-    spot = planning.choose(asked(cove, *cable), NORTH, [], cove.tide.now_m, drawn(cove))
+    spot = choosing.choose(asked(cove, *cable), NORTH, [], cove.tide.now_m, drawn(cove))
 
     assert drawn(cove).good_ground(spot.drop_north_m, spot.drop_east_m)
 
@@ -91,7 +91,7 @@ def test_where_the_depth_would_not_float_her_at_low_water_no_anchor_goes(cove):
     at = (60.0, 140.0)
     least = 3.0 + cove.tide.fall_m + 1.0
     assert drawn(deep).at(*at) + cove.tide.now_m < least
-    spot = planning.choose(asked(deep, *at, radius_m=60.0), NORTH, [], cove.tide.now_m, drawn(cove))
+    spot = choosing.choose(asked(deep, *at, radius_m=60.0), NORTH, [], cove.tide.now_m, drawn(cove))
 
     assert spot.depth_m >= least
 
@@ -99,13 +99,13 @@ def test_where_the_depth_would_not_float_her_at_low_water_no_anchor_goes(cove):
 def test_a_neighbour_in_the_middle_is_given_room(cove):
     """One lies where the anchorage's middle would put her; the spot chosen leaves both room to swing."""
     brief = asked(cove, -90.0, 0.0)
-    middle = planning.choose(brief, NORTH, [], cove.tide.now_m, drawn(cove))
+    middle = choosing.choose(brief, NORTH, [], cove.tide.now_m, drawn(cove))
     there = Other(middle.drop_north_m - 52.0, 5.0, NORTH, 12.0, 30.0, "chain")
-    spot = planning.choose(brief, NORTH, [there], cove.tide.now_m, drawn(cove))
+    spot = choosing.choose(brief, NORTH, [there], cove.tide.now_m, drawn(cove))
 
-    assert planning.least_gap_m(brief, middle, [there], drawn(brief)) < 0.0
+    assert choosing.least_gap_m(brief, middle, [there], drawn(brief)) < 0.0
     assert spot.gap_m > 0.5 * cove.boat.loa_m
-    assert spot.gap_m == pytest.approx(planning.least_gap_m(brief, spot, [there], drawn(brief)))
+    assert spot.gap_m == pytest.approx(choosing.least_gap_m(brief, spot, [there], drawn(brief)))
 
 
 def test_room_is_counted_with_boats_up_to_thirty_degrees_out_of_step(cove):
@@ -113,7 +113,7 @@ def test_room_is_counted_with_boats_up_to_thirty_degrees_out_of_step(cove):
     spot = Spot(-90.0, 0.0, 6.0, 35.0, NORTH, 0.0)
     reach = reach_on_bed_m(35.0, 7.5) + 6.0
     beside = Other(-90.0 - reach, 40.0, NORTH, 12.0, 35.0, "chain")
-    gap = planning.least_gap_m(cove, spot, [beside], drawn(cove))
+    gap = choosing.least_gap_m(cove, spot, [beside], drawn(cove))
     in_step = 40.0 - 0.5 * (cove.boat.loa_m + 12.0)
 
     assert in_step - 2.0 * reach * math.sin(math.radians(15.0)) - 1.0 < gap < in_step - 10.0
@@ -125,19 +125,19 @@ def test_rode_is_counted_from_the_roller_at_high_water(cove):
     calm = dataclasses.replace(cove, forecast=dataclasses.replace(cove.forecast, gust_mps=mps(5.0)))
 
     assert cove.tide.rise_m > 0.5
-    assert planning.rode_m(calm, 6.0) == math.ceil(5.0 * height)
+    assert choosing.rode_m(calm, 6.0) == math.ceil(5.0 * height)
 
 
 def test_more_wind_asks_for_more_rode_than_a_fixed_scope(cove):
     blow = dataclasses.replace(cove, forecast=dataclasses.replace(cove.forecast, gust_mps=mps(35.0)))
 
-    assert planning.rode_m(blow, 4.0) > planning.rode_m(cove, 4.0)
+    assert choosing.rode_m(blow, 4.0) > choosing.rode_m(cove, 4.0)
 
 
 def test_no_more_rode_is_planned_than_she_carries(cove):
     gale = dataclasses.replace(cove, forecast=dataclasses.replace(cove.forecast, gust_mps=mps(60.0)))
 
-    assert planning.rode_m(gale, 12.0) == cove.boat.rode_m - planning.LEAST_SPARE_M
+    assert choosing.rode_m(gale, 12.0) == cove.boat.rode_m - choosing.LEAST_SPARE_M
 
 
 @pytest.mark.parametrize("lie_deg", [0.0, 90.0, 225.0])
@@ -145,7 +145,7 @@ def test_where_a_seat_is_given_the_anchor_goes_to_windward_of_it(cove, lie_deg):
     """She lies a rode's reach and half her length to leeward of her anchor: the drop is not the seat."""
     lie = math.radians(lie_deg)
     seat = (-90.0, 0.0)
-    spot = planning.choose(asked(cove, *seat, radius_m=60.0, seat=seat), lie, [], cove.tide.now_m, drawn(cove))
+    spot = choosing.choose(asked(cove, *seat, radius_m=60.0, seat=seat), lie, [], cove.tide.now_m, drawn(cove))
     reach = reach_on_bed_m(spot.rode_m, spot.depth_m + cove.boat.roller_height_m) + cove.boat.roller_x_m
     lies = (spot.drop_north_m - reach * math.cos(lie), spot.drop_east_m - reach * math.sin(lie))
 
@@ -156,14 +156,14 @@ def test_where_a_seat_is_given_the_anchor_goes_to_windward_of_it(cove, lie_deg):
 def test_an_anchorage_with_no_good_ground_still_gives_a_plan(cove):
     """Nothing fits: its middle, and the skipper will see."""
     north, east = centre(cove.chart.patches[0][1])
-    spot = planning.choose(asked(cove, north, east, radius_m=2.0), NORTH, [], cove.tide.now_m, drawn(cove))
+    spot = choosing.choose(asked(cove, north, east, radius_m=2.0), NORTH, [], cove.tide.now_m, drawn(cove))
 
     assert away_m(spot, north, east) == 0.0
     assert spot.rode_m > 0.0
 
 
 def test_the_mean_of_directions_crosses_north():
-    mean = planning.mean_direction([math.radians(d) for d in (350.0, 10.0, 355.0, 5.0)])
+    mean = choosing.mean_direction([math.radians(d) for d in (350.0, 10.0, 355.0, 5.0)])
 
     assert math.cos(mean) == pytest.approx(1.0)
 
@@ -189,18 +189,18 @@ def as_ranged(name: str) -> tuple[Brief, list[Other]]:
 def test_a_bay_is_left_where_its_best_spot_would_not_do_and_only_there(name):
     """Too deep for the chain, too shallow at low water, foul ground, or full: no honest spot is left."""
     brief, others = as_ranged(name)
-    spot = planning.choose(brief, brief.forecast.from_rad, others, brief.tide.now_m)
+    spot = choosing.choose(brief, brief.forecast.from_rad, others, brief.tide.now_m)
 
     assert bool(spot.faults(brief.boat.loa_m)) == (name in REFUSED)
 
 
 def test_no_anchor_goes_down_again_where_one_came_home(cove):
     """The next try is well clear of the furrow."""
-    first = planning.choose(asked(cove, -90.0, 0.0), NORTH, [], cove.tide.now_m, drawn(cove))
+    first = choosing.choose(asked(cove, -90.0, 0.0), NORTH, [], cove.tide.now_m, drawn(cove))
     place = (first.drop_north_m, first.drop_east_m)
-    again = planning.choose(asked(cove, -90.0, 0.0), NORTH, [], cove.tide.now_m, drawn(cove), [place])
+    again = choosing.choose(asked(cove, -90.0, 0.0), NORTH, [], cove.tide.now_m, drawn(cove), [place])
 
-    assert away_m(again, *place) >= planning.ELSEWHERE_M
+    assert away_m(again, *place) >= choosing.ELSEWHERE_M
 
 
 def test_a_boat_that_does_not_swing_is_taken_where_she_lies_and_one_on_rope_at_her_worst(cove):
@@ -210,19 +210,19 @@ def test_a_boat_that_does_not_swing_is_taken_where_she_lies_and_one_on_rope_at_h
     still = Other(-90.0 - reach, 60.0, NORTH, 12.0, 35.0, "two_anchors")
     calm = dataclasses.replace(cove, forecast=dataclasses.replace(cove.forecast, sector_rad=(0.0, 0.01)))
 
-    assert planning.least_gap_m(calm, spot, [still], drawn(cove)) == pytest.approx(60.0, abs=8.0)
-    assert planning.least_gap_m(calm, spot, [dataclasses.replace(still, rode_kind="rope")], drawn(cove)) < 25.0
+    assert choosing.least_gap_m(calm, spot, [still], drawn(cove)) == pytest.approx(60.0, abs=8.0)
+    assert choosing.least_gap_m(calm, spot, [dataclasses.replace(still, rode_kind="rope")], drawn(cove)) < 25.0
 
 
 def test_a_lee_shore_in_the_worst_hour_is_left_whatever_the_hour_of_arrival_is_like():
     """A light wind off the beach now, and gusts over force 9 on to it later: the place is named a lee shore."""
     brief, others = as_ranged("copperwick-gale")
-    spot = planning.choose(brief, brief.forecast.from_rad, others, brief.tide.now_m)
+    spot = choosing.choose(brief, brief.forecast.from_rad, others, brief.tide.now_m)
     fine = dataclasses.replace(brief, forecast=dataclasses.replace(brief.forecast, shifts=()))
 
     assert "lee_shore" in spot.faults(brief.boat.loa_m)
-    assert planning.worst_gust_mps(brief) == pytest.approx(1.4 * mps(32.0))
-    assert planning.choose(fine, brief.forecast.from_rad, others, brief.tide.now_m).faults(brief.boat.loa_m) == ()
+    assert choosing.worst_gust_mps(brief) == pytest.approx(1.4 * mps(32.0))
+    assert choosing.choose(fine, brief.forecast.from_rad, others, brief.tide.now_m).faults(brief.boat.loa_m) == ()
 
 
 def test_a_rode_with_rope_in_it_is_laid_longer_than_one_of_chain(cove):
@@ -231,7 +231,7 @@ def test_a_rode_with_rope_in_it_is_laid_longer_than_one_of_chain(cove):
     height = 3.5 + part.tide.rise_m + part.boat.roller_height_m
 
     assert part.boat.rope_m > 0.0
-    assert planning.rode_m(part, 3.5) == math.ceil(7.0 * height) > part.boat.chain_m
+    assert choosing.rode_m(part, 3.5) == math.ceil(7.0 * height) > part.boat.chain_m
 
 
 @pytest.mark.parametrize(
@@ -248,6 +248,6 @@ def test_room_is_counted_for_how_she_lies_to_every_stream_of_the_stay():
     """Where the stream turns she turns with it, whatever the wind does."""
     brief = library.load_lesson("tollgate-slot").brief
     slack = dataclasses.replace(brief, stream=np.zeros((0, 3)))
-    across = np.abs(np.sin(planning.lies_rad(brief) - brief.forecast.from_rad)).max()
+    across = np.abs(np.sin(choosing.lies_rad(brief) - brief.forecast.from_rad)).max()
 
-    assert across > np.abs(np.sin(planning.lies_rad(slack) - slack.forecast.from_rad)).max() + 0.2
+    assert across > np.abs(np.sin(choosing.lies_rad(slack) - slack.forecast.from_rad)).max() + 0.2

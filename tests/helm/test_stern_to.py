@@ -5,11 +5,11 @@ import math
 import numpy as np
 import pytest
 
-from sim.core import commands as cmd
 from sim.core import events as ev
-from sim.helm.demonstrator import Demonstrator
-from sim.helm.skipper import Steps
-from sim.run import demo
+from sim.core.orders import commands as cmd
+from sim.demonstrator.demonstrator import Demonstrator
+from sim.demonstrator.skipper import Steps
+from sim.play import demo
 from sim.scenario import library
 
 

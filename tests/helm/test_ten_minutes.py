@@ -14,8 +14,8 @@ from worlds import heading_deg, let_go, lying_back, neighbour, run, steady
 
 from sim.base.arrays import FloatArray
 from sim.base.units import TICK_HZ, knots, mps, rad
-from sim.core import commands as cmd
 from sim.core.events import AnchorDragged
+from sim.core.orders import commands as cmd
 from sim.core.step import advance
 from sim.core.world import World
 from sim.helm.crew import Crew

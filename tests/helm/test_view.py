@@ -8,10 +8,10 @@ import numpy as np
 import pytest
 
 from sim.base.units import ticks
-from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core import state as st
 from sim.core import watch_events as watch
+from sim.core.orders import commands as cmd
 from sim.helm import eye
 from sim.helm import view as views
 from sim.helm.aids import Granted
@@ -19,7 +19,7 @@ from sim.helm.exercise import Exercise
 from sim.helm.sight import RAIN_M, in_sight
 from sim.helm.view import Arm, Lookout, Sighted, View
 from sim.model import layout as lay
-from sim.model.sky import Sky
+from sim.model.air.sky import Sky
 from sim.scenario import library
 
 HIDDEN = (

@@ -15,7 +15,7 @@ from sim.marking.measures import MEASURES
 from sim.scenario import library
 
 SKIPPER = library.load_profile("skipper")
-SENTENCES = json.loads(resources.files("sim.marking").joinpath("pages").joinpath("advice.en.json").read_text("utf-8"))
+SENTENCES = json.loads(resources.files("sim.marking").joinpath("advice.en.json").read_text("utf-8"))
 BANDS = {m.name for p in (*SKIPPER.phases, SKIPPER.leaving) for m in p.measures if isinstance(m.full, tuple)}
 RISING = {
     m.name

@@ -6,7 +6,7 @@ import worlds
 from marking import sailed
 
 from sim.base.units import knots
-from sim.marking import approach
+from sim.marking.phases import approach
 
 PLOVER = worlds.neighbour(-24.0, 20.0)
 

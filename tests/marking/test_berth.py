@@ -11,8 +11,8 @@ from marking import sailed
 from marking.berthed import FAST_S, SEAT, berthed
 
 from sim.core import events as ev
-from sim.marking import berth
 from sim.marking.errors.found import find_errors
+from sim.marking.phases import berth
 
 
 @pytest.mark.parametrize("side_m", [-12.0, 0.0, 5.0, 20.0])

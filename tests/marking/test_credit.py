@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from marking import sailed
 
-from sim.core import commands as cmd
 from sim.core import events as ev
+from sim.core.orders import commands as cmd
 from sim.marking import credit, rubric
 from sim.marking.errors.found import find_errors
 from sim.model import layout as lay

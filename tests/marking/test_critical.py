@@ -7,8 +7,8 @@ import pytest
 import worlds
 from marking import sailed
 
-from sim.core import commands as cmd
 from sim.core import events as ev
+from sim.core.orders import commands as cmd
 from sim.marking import critical
 from sim.model.params import Zone
 from sim.scenario import library

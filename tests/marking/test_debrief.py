@@ -15,13 +15,15 @@ from marking import sailed
 
 from sim.base.units import rad
 from sim.core import events as ev
-from sim.marking import critical, debrief, outcome, page_rows, plan_picture, result, rubric, scrub
+from sim.marking import critical, outcome, result, rubric
 from sim.marking.errors.found import find_errors
+from sim.pages import debrief, page_rows, plan_picture, scrub
 from sim.record import recording
 from sim.record.remarks import Remark
 from sim.record.track import Call
-from sim.scenario import language, library
-from sim.scenario.schema_lesson import GoalBlock
+from sim.scenario import library
+from sim.scenario.schema.lesson import GoalBlock
+from sim.scenario.words import language
 
 LESSON = library.load_lesson("lantern-pool")
 HEADER = recording.make_header("lantern-pool", "0" * 64, 7, "sloop-12", "skipper")
@@ -259,7 +261,7 @@ def test_remarks_stand_on_the_page_at_their_times_and_at_the_scrubber():
 
 def test_every_word_of_the_page_is_in_the_list():
     """No key shows through: the list of words has each one the template asks for."""
-    template = resources.files("sim.marking").joinpath("pages").joinpath("debrief.html.j2").read_text("utf-8")
+    template = resources.files("sim.pages").joinpath("templates").joinpath("debrief.html.j2").read_text("utf-8")
     asked = set(re.findall(r'\bt\("([a-z_.]+)"', template)) - {"ended."}
     words = library.load_words("en")
 

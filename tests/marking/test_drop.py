@@ -6,7 +6,7 @@ from marking import sailed
 
 from sim.base.units import knots, rad
 from sim.core import events as ev
-from sim.marking import drop
+from sim.marking.phases import drop
 
 ALL = (drop.sog_at_touch_kn, drop.bow_off_lie_deg, drop.drop_error_m, drop.mark_delay_s)
 

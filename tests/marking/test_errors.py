@@ -11,8 +11,8 @@ from hypothesis import strategies as some
 from marking import sailed
 
 from sim.base.units import mps, rad
-from sim.core import commands as cmd
 from sim.core import events as ev
+from sim.core.orders import commands as cmd
 from sim.marking.errors.catalogue import CATALOGUE, UNSHOWN, ancestors
 from sim.marking.errors.found import DETECTORS, find_errors, related, root
 from sim.marking.errors.signs import spell, sure

@@ -7,7 +7,7 @@ import pytest
 from marking import sailed
 
 from sim.base.units import knots
-from sim.marking import lay
+from sim.marking.phases import lay
 
 LAWS = (lay.sternway_kn, lay.slack_ratio, lay.heap_m, lay.lead_aft_s, lay.early_tension_ratio)
 

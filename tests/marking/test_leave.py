@@ -6,9 +6,10 @@ import pytest
 from marking import sailed
 
 from sim.core import events as ev
-from sim.marking import critical, leave, rubric
+from sim.marking import critical, rubric
+from sim.marking.phases import leave
 from sim.scenario import library
-from sim.scenario.schema_lesson import GoalBlock
+from sim.scenario.schema.lesson import GoalBlock
 
 SKIPPER = library.load_profile("skipper")
 

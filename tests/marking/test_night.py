@@ -4,8 +4,9 @@ import pytest
 from marking.slept import HOURS, slept
 
 from sim.core import events as ev
-from sim.marking import critical, night, outcome
-from sim.scenario.schema_marking import CriticalBlock
+from sim.marking import critical, outcome
+from sim.marking.phases import night
+from sim.scenario.schema.marking import CriticalBlock
 
 CF7 = [CriticalBlock(code="cf7", title="contact in the night")]
 

@@ -6,9 +6,9 @@ import numpy as np
 import worlds
 from marking import sailed
 
-from sim.marking import night_picture, page_night
-from sim.marking.debrief import speaker
 from sim.marking.errors.found import find_errors
+from sim.pages import night_picture, page_night
+from sim.pages.debrief import speaker
 from sim.record.night import Night
 from sim.scenario.library import load_words
 

@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as some
 from marking import sailed
 
-from sim.marking import side_picture, strip_picture, svg
-from sim.marking.contours import contour_rings
-from sim.marking.debrief import speaker
+from sim.pages import side_picture, strip_picture, svg
+from sim.pages.contours import contour_rings
+from sim.pages.debrief import speaker
 from sim.scenario.library import load_words
 
 SAY = speaker(load_words("en"))

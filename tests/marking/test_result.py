@@ -6,8 +6,8 @@ import math
 import pytest
 from marking import sailed
 
-from sim.core import commands as cmd
 from sim.core import events as ev
+from sim.core.orders import commands as cmd
 from sim.marking import critical, outcome, result, rubric
 from sim.record import recording
 from sim.scenario import library

@@ -7,8 +7,8 @@ from marking import sailed
 from marking.test_result import made
 from pydantic import ValidationError
 
-from sim.core import commands as cmd
 from sim.core import events as ev
+from sim.core.orders import commands as cmd
 from sim.marking import advice
 from sim.marking.errors.found import find_errors
 from sim.marking.result_schema import Result, schema_text

@@ -13,7 +13,7 @@ from sim.marking import rubric
 from sim.marking.critical import CHECKS, Fail
 from sim.marking.measures import MEASURES
 from sim.scenario import library
-from sim.scenario.schema_marking import FailCode, MeasureName
+from sim.scenario.schema.marking import FailCode, MeasureName
 
 SKIPPER = library.load_profile("skipper")
 ROWS = [pytest.param(m, id=m.name) for p in SKIPPER.phases for m in p.measures]

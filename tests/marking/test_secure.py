@@ -7,8 +7,8 @@ import pytest
 from marking import sailed
 
 from sim.core import events as ev
-from sim.marking import secure
-from sim.model.sky import Sky
+from sim.marking.phases import secure
+from sim.model.air.sky import Sky
 
 
 def test_everything_done_is_all_of_it():

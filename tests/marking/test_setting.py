@@ -8,7 +8,7 @@ from marking import sailed
 
 from sim.base.units import mps
 from sim.core import events as ev
-from sim.marking import need, setting
+from sim.marking.phases import needed_pull, setting
 
 LAWS = (setting.load_steps, setting.proved_load_ratio, setting.drag_m, setting.proofs, setting.scope_ratio)
 GUST_N = 9.80665 * 12.0**2 * 15.0**2 / 500.0
@@ -53,7 +53,7 @@ def test_the_wind_may_set_it_where_there_is_wind_enough():
 
 def test_the_load_proved_is_over_the_lesser_of_gust_and_engine():
     """1900 N over a gust of 635 N; over nine tenths of her engine where a gale is forecast."""
-    engine_n = 0.9 * need.usable_astern_n(sailed.run().params.boat)
+    engine_n = 0.9 * needed_pull.usable_astern_n(sailed.run().params.boat)
     gale = replace(sailed.STAY, gust_mps=mps(45.0))
 
     assert setting.proved_load_ratio(sailed.run()).value == pytest.approx(1900.0 / GUST_N)

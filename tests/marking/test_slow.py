@@ -6,8 +6,8 @@ import pytest
 from marking import sailed
 
 from sim.core import events as ev
+from sim.marking.phases.time_taken import slow, took_s
 from sim.marking.rubric import judge
-from sim.marking.slow import slow, took_s
 from sim.scenario import library
 
 SKIPPER = library.load_profile("skipper")

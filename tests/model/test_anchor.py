@@ -12,8 +12,8 @@ from worlds import SAND, rode
 from sim.base import rng
 from sim.core.world import VEER_DRAWS
 from sim.model import layout as lay
-from sim.model.anchor import resistance_n, soak_factor, step_anchor, uplift_factor
 from sim.model.groups import Here, Tackle
+from sim.model.tackle.anchor import resistance_n, soak_factor, step_anchor, uplift_factor
 from sim.scenario.library import data_root
 
 TABLE = published("ground_tackle")

@@ -16,16 +16,17 @@ from published import published
 from worlds import SLOOP, SLOOP_SHAFT, TWIN, heading_deg, run, steady
 
 from sim.base.units import knots, mps, rad
-from sim.core import commands as cmd
+from sim.core.orders import commands as cmd
 from sim.core.world import World
-from sim.model import engine, rudder
+from sim.lab import seatrial_runs as trials
 from sim.model import layout as lay
-from sim.model.engine import shaft_rps
+from sim.model.hull import engine, rudder
+from sim.model.hull.engine import shaft_rps
 from sim.model.params import Boat, Particulars, Start
-from sim.run import seatrial_runs as trials
-from sim.scenario import library, load
-from sim.scenario.boat import build_boat
-from sim.scenario.schema import BoatFile
+from sim.scenario import library
+from sim.scenario.read import load
+from sim.scenario.read.boat import build_boat
+from sim.scenario.schema.base import BoatFile
 
 LEEWAY = published("hull")["leeway"]
 NAMES = library.boat_names()

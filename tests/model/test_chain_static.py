@@ -9,8 +9,8 @@ from rig import Rig, compare_catenaries, solved_catenary
 from worlds import rode
 
 from sim.model import layout as lay
-from sim.model.catenary import rode_needed_m
 from sim.model.fleet import reach_m, suspended_m
+from sim.model.tackle.catenary import rode_needed_m
 
 TANGENT = published("catenary")["tangent"]
 LIFTED = published("catenary")["lifted"]

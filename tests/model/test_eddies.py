@@ -5,8 +5,8 @@ import math
 import numpy as np
 import pytest
 
-from sim.model import eddy
 from sim.model import layout as lay
+from sim.model.water import eddy
 
 CELL_M, EDGE_M = 5.0, 40.0
 RASTER = np.array([-500.0, -500.0, CELL_M])

@@ -9,10 +9,10 @@ import worlds
 from worlds import TWIN, cmd, neighbour, run, steady
 
 from sim.base.units import RHO_AIR_KGPM3, mps, rad
-from sim.core import commands as all_commands
 from sim.core import events as ev
 from sim.core import world as wd
 from sim.core.near import find_near
+from sim.core.orders import commands as all_commands
 from sim.core.world import World
 from sim.model import fleet
 from sim.model import layout as lay

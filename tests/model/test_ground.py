@@ -14,7 +14,7 @@ from sim.core.world import World
 from sim.model import ground
 from sim.model import layout as lay
 from sim.model.params import Bay
-from sim.model.water import stand_in_ground
+from sim.model.water.water import stand_in_ground
 
 MUD, SAND, ROCK = 0.1, 0.5, 1.0
 SLOPE = 0.02

@@ -12,16 +12,17 @@ from published import published
 from sim.base.frames import to_body, to_world
 from sim.base.units import RHO_AIR_KGPM3, RHO_WATER_KGPM3, mps, rad
 from sim.core.state import FAULT_COLS
-from sim.model import boat as law
-from sim.model import hull
 from sim.model import layout as lay
-from sim.model.engine import thrust_n
 from sim.model.groups import Build, Helm
+from sim.model.hull import boat as law
+from sim.model.hull import hull
+from sim.model.hull.engine import thrust_n
+from sim.model.hull.windage import wind_wrench
 from sim.model.params import Boat
-from sim.model.windage import wind_wrench
-from sim.scenario import library, load
-from sim.scenario.boat import build_boat
-from sim.scenario.schema import BoatFile
+from sim.scenario import library
+from sim.scenario.read import load
+from sim.scenario.read.boat import build_boat
+from sim.scenario.schema.base import BoatFile
 
 HULL = published("hull")
 NAMES = library.boat_names()

@@ -8,13 +8,13 @@ import worlds
 from worlds import let_go, run
 
 from sim.base.units import mps
-from sim.core import commands as cmd
 from sim.core import events as ev
+from sim.core.orders import commands as cmd
 from sim.core.world import World
 from sim.model import layout as lay
-from sim.model import wind
+from sim.model.air import wind
 from sim.model.groups import Ground, Lying, Scratch, Step, Tackle
-from sim.model.rode import step_rode
+from sim.model.tackle.rode import step_rode
 
 OUT = {2: 13.0, 4: 26.0, 6: 39.0}  # metres out by scope, roller 6.5 m above the bed
 STEPS = (-0.06, -0.3, -0.6, -1.0)  # tick-over, then up in steps

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from sim.model.sky import Sky, darkness, elevation_rad
+from sim.model.air.sky import Sky, darkness, elevation_rad
 
 HOUR = 3600.0
 

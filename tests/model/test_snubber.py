@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from published import published
 
-from sim.model.snubber import nylon
+from sim.model.tackle.snubber import nylon
 
 NYLON = published("ground_tackle")["nylon"]
 BREAK_N = 40e3

@@ -8,7 +8,7 @@ from published import published
 
 from sim.base.units import deg, mps, rad
 from sim.model import layout as lay
-from sim.model import shelter, squall, wind
+from sim.model.air import shelter, squall, wind
 from sim.model.params import Weather
 
 NO_EPISODES = np.zeros((lay.MAX_EPISODES, lay.EPISODE_COLS))

@@ -11,8 +11,8 @@ from sim.base.units import G_MPS2
 from sim.core import events as ev
 from sim.core.world import World
 from sim.model import layout as lay
-from sim.model.wash import wash_height_m, wash_here
-from sim.model.wind import felt
+from sim.model.air.wind import felt
+from sim.model.water.wash import wash_height_m, wash_here
 
 WASH = cmd.Wash(height_m=0.5, period_s=4.0, from_rad=0.0, last_s=60.0)
 

@@ -8,7 +8,7 @@ from published import published
 
 from sim.model import layout as lay
 from sim.model.params import Water
-from sim.model.water import (
+from sim.model.water.water import (
     bottom_at,
     charted_depth_m,
     draught_share,

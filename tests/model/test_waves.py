@@ -12,7 +12,7 @@ from sim.core import state as st
 from sim.core import world as wd
 from sim.core.step import advance
 from sim.model import layout as lay
-from sim.model import waves
+from sim.model.water import waves
 
 GROWTH = published("weather")["wave_growth"]
 G = 9.80665

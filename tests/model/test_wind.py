@@ -11,10 +11,10 @@ from scipy.integrate import quad
 from scipy.signal import periodogram
 
 from sim.base.units import deg, mps, rad
-from sim.core import commands as cmd
+from sim.core.orders import commands as cmd
 from sim.core.step import advance
 from sim.model import layout as lay
-from sim.model import wind
+from sim.model.air import wind
 from sim.model.params import Weather
 
 NO_EPISODES = np.zeros((lay.MAX_EPISODES, lay.EPISODE_COLS))

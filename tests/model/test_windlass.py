@@ -5,10 +5,10 @@ import pytest
 import worlds
 from worlds import let_go, lying_back, rode, run
 
-from sim.core import commands as cmd
 from sim.core import events as ev
+from sim.core.orders import commands as cmd
 from sim.model import layout as lay
-from sim.model.windlass import FASTEST_MPS, motor_rate_mps, run_windlass
+from sim.model.tackle.windlass import FASTEST_MPS, motor_rate_mps, run_windlass
 
 PARAMS = rode().line
 DT_S = 1.0 / 60.0

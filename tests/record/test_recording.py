@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as some
 
 from sim.base.errors import RecordingError
-from sim.core.commands import Engine, Helm, MarkAnchor
+from sim.core.orders.commands import Engine, Helm, MarkAnchor
 from sim.record import recording
 
 

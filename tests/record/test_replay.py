@@ -7,7 +7,7 @@ import worlds
 
 from sim.core import state as st
 from sim.core import step
-from sim.core.commands import Engine, Helm
+from sim.core.orders.commands import Engine, Helm
 from sim.record import recording, replay
 from sim.record.recording import Recording
 

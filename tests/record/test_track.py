@@ -8,7 +8,7 @@ import worlds
 
 from sim.core import events as ev
 from sim.model import layout as lay
-from sim.model.water import charted_depth_m
+from sim.model.water.water import charted_depth_m
 from sim.record import columns, track
 from sim.record.ground import charted_depths_m
 from sim.record.track import Call, TrackRecorder

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from sim import __main__ as command_line
-from sim.run import warmup
+from sim.play import warmup
 from sim.scenario import library
 
 

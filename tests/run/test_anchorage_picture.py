@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from sim.core import world as wd
-from sim.run import anchorage_picture as picture
+from sim.lab import anchorage_picture as picture
 
 pytestmark = pytest.mark.slow
 

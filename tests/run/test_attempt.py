@@ -6,13 +6,13 @@ from pathlib import Path
 import pytest
 
 from sim.base.errors import NotMarked
-from sim.core import commands as cmd
 from sim.core import events as ev
+from sim.core.orders import commands as cmd
+from sim.demonstrator.skipper import Said
 from sim.helm.exercise import Exercise
-from sim.helm.skipper import Said
 from sim.marking import rubric
+from sim.play.attempt import Attempt, Marked
 from sim.record import recording, track
-from sim.run.attempt import Attempt, Marked
 from sim.scenario import library
 
 

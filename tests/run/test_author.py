@@ -5,10 +5,13 @@ from pathlib import Path
 
 import pytest
 
+from sim.author import new, traps
 from sim.base.errors import WindrodeError
-from sim.run import brief_page, new, preview, proof, traps
-from sim.scenario import library, load
-from sim.scenario.schema import BayFile
+from sim.batch import proof
+from sim.pages import brief_page, preview
+from sim.scenario import library
+from sim.scenario.read import load
+from sim.scenario.schema.base import BayFile
 
 TIDE = "{ at_h: 10.4, height_m: 2.2 }\n  - { at_h: 16.6, height_m: 0.2 }"
 LATE = "wind:\n  squalls: [{ from_h: 9, to_h: 11 }]\n"

@@ -7,17 +7,19 @@ import numpy as np
 import pytest
 
 from sim.base.units import TICK_HZ
-from sim.core import commands as cmd
 from sim.core import events as ev
+from sim.core.orders import commands as cmd
 from sim.helm.exercise import Exercise
-from sim.marking import approach, departure_picture, measures, plan_picture
-from sim.marking.debrief import speaker
+from sim.marking import measures
+from sim.marking.phases import approach
 from sim.marking.result_schema import Result
+from sim.pages import departure_picture, plan_picture
+from sim.pages.debrief import speaker
+from sim.play import demo, night_run, past
+from sim.play.attempt import Attempt
 from sim.record import recording, replay
-from sim.run import demo, night, past
-from sim.run.attempt import Attempt
 from sim.scenario import library
-from sim.scenario.schema_lesson import LessonFile
+from sim.scenario.schema.lesson import LessonFile
 
 STAY_S = 4500.0
 
@@ -99,7 +101,7 @@ def test_it_lies_beside_the_run_marks_the_same_again_and_verifies(sailed, exam):
     assert measures.MEASURES["rec.gone"](again.run) == measures.MEASURES["rec.gone"](sailed.run)
     kept = recording.read(sailed.folder)
     assert replay.verify(kept, Exercise(exam, 5, timeline=False)).agrees
-    made = night.remake(kept, Exercise(exam, 5, timeline=False))
+    made = night_run.remake(kept, Exercise(exam, 5, timeline=False))
     assert made.end_s == sailed.run.night.end_s
     assert made.events == sailed.run.night.events
 

@@ -4,11 +4,12 @@ from dataclasses import replace
 
 import pytest
 
-from sim.run import exam
-from sim.run.exam import Day
-from sim.run.trials import Row
-from sim.scenario import library, load
-from sim.scenario.schema_lesson import LessonFile
+from sim.author import exam
+from sim.author.exam import Day
+from sim.batch.trials import Row
+from sim.scenario import library
+from sim.scenario.read import load
+from sim.scenario.schema.lesson import LessonFile
 
 
 def row(seed: int, points: float, good: bool = True) -> Row:

@@ -14,8 +14,8 @@ from typing import Any
 
 import pytest
 
+from sim.batch import trials
 from sim.record import recording, track
-from sim.run import trials
 from sim.scenario import library
 
 FILES = {"recording.jsonl.gz", "track.npz", "result.json", "debrief.html"}

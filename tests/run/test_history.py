@@ -2,7 +2,7 @@
 
 import json
 
-from sim.run import history, places
+from sim.play import history, places
 
 
 def put(root, name, **changes):

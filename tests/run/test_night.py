@@ -7,16 +7,17 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core import state as st
+from sim.core.orders import commands as cmd
 from sim.helm.exercise import Exercise
+from sim.lab import fidelity
 from sim.model import layout as lay
+from sim.play import night_run
+from sim.play.attempt import Attempt
+from sim.play.past import load_past
 from sim.record import night as nights
 from sim.record import recording, replay
-from sim.run import fidelity, night
-from sim.run.attempt import Attempt
-from sim.run.past import load_past
 from sim.scenario import library
 from sim.scenario.library import Lesson
 
@@ -70,7 +71,7 @@ def test_the_night_is_kept_beside_the_run_and_told_in_the_result(slept):
 def test_a_replay_agrees_through_the_night_and_makes_it_again(slept):
     kept = recording.read(slept)
     verdict = replay.verify(kept, Exercise(lesson(), 1, timeline=False))
-    again = night.remake(kept, Exercise(lesson(), 1, timeline=False))
+    again = night_run.remake(kept, Exercise(lesson(), 1, timeline=False))
     saved = nights.load(slept / "night.npz")
 
     assert verdict.agrees
@@ -126,7 +127,7 @@ def test_an_alarm_stops_the_night_and_an_answer_goes_on_from_there(tmp_path):
     x = attempt.exercise
     own = x.world.state.boats[0]
     attempt.step([cmd.SetAlarm(north_m=float(own[0]), east_m=float(own[1]), radius_m=7.0), cmd.BeginWatch()])
-    stop = night.run_on(attempt.step, x)
+    stop = night_run.run_on(attempt.step, x)
     assert stop is not None
     assert isinstance(stop.cause, ev.AlarmRang)
     assert st.state_hash(stop.snapshot) == x.state_hash()
@@ -137,7 +138,7 @@ def test_an_alarm_stops_the_night_and_an_answer_goes_on_from_there(tmp_path):
     attempt.step([cmd.Engine(lever=0.1)])
     for _ in range(40 * 60):
         attempt.step()
-    assert night.run_on(attempt.step, x) is None
+    assert night_run.run_on(attempt.step, x) is None
     marked = attempt.finish("secured")
     kept = nights.load(tmp_path / "night.npz")
 

@@ -6,9 +6,9 @@ import shutil
 import pytest
 
 from sim.base.errors import RecordingError
+from sim.play import past
 from sim.record import remarks
 from sim.record.remarks import Remark
-from sim.run import past
 
 
 def test_marks_are_the_same_when_worked_out_again(demo):

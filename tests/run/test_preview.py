@@ -4,9 +4,9 @@ import math
 
 import pytest
 
-from sim.run import brief_page, preview, preview_legend, shifts
+from sim.pages import brief_page, preview, preview_legend, shifts
 from sim.scenario import library
-from sim.scenario.schema_lesson import EntryBlock
+from sim.scenario.schema.lesson import EntryBlock
 
 GHOST = "others after the shift"
 

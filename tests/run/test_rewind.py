@@ -4,11 +4,11 @@ import json
 
 import pytest
 
-from sim.core import commands as cmd
 from sim.core import state as st
+from sim.core.orders import commands as cmd
 from sim.helm.exercise import Exercise
+from sim.play.attempt import Attempt
 from sim.record import recording, replay
-from sim.run.attempt import Attempt
 from sim.scenario.library import load_lesson
 
 

@@ -7,12 +7,12 @@ import math
 import numpy as np
 import pytest
 
-from sim.model import catenary
+from sim.lab import rig as rigs
 from sim.model import layout as lay
-from sim.run import rig as rigs
+from sim.model.tackle import catenary
 from sim.scenario.library import data_root
-from sim.scenario.rig import load_case
-from sim.scenario.tackle import SUBMERGED_STEEL
+from sim.scenario.read.rig import load_case
+from sim.scenario.read.tackle import SUBMERGED_STEEL
 
 SHIPPED = sorted((data_root() / "rigs").glob("*.yaml"))
 TOW = """format: 1

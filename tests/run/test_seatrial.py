@@ -6,10 +6,11 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
-from sim.run import seatrial, seatrial_fit, seatrial_plot, seatrial_runs
-from sim.scenario import library, load
-from sim.scenario.schema import BoatFile
-from sim.scenario.schema_trial import Expects, Measured
+from sim.lab import seatrial, seatrial_fit, seatrial_plot, seatrial_runs
+from sim.scenario import library
+from sim.scenario.read import load
+from sim.scenario.schema.base import BoatFile
+from sim.scenario.schema.trial import Expects, Measured
 
 NOT_FITTED = ("ahead_half_kn", "stop_full_m", "off90_25kn_s")
 MEASURED = """format: 1

@@ -8,8 +8,8 @@ import pytest
 from rich.console import Console
 
 from sim.base.errors import ScenarioError
-from sim.run import proof, trials
-from sim.run.trials import Row
+from sim.batch import proof, trials
+from sim.batch.trials import Row
 from sim.scenario import library
 
 

@@ -3,10 +3,12 @@
 import numpy as np
 import pytest
 
-from sim.model import params, water
-from sim.scenario import bay, library, load
-from sim.scenario.schema import BayFile
-from sim.scenario.schema_tackle import BottomsFile
+from sim.model import params
+from sim.model.water import water
+from sim.scenario import library
+from sim.scenario.read import bay, load
+from sim.scenario.schema.base import BayFile
+from sim.scenario.schema.tackle import BottomsFile
 
 BAYS = sorted(path.stem for path in (library.data_root() / "bays").glob("*.yaml"))
 

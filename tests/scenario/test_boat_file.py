@@ -4,9 +4,10 @@ import numpy as np
 import pytest
 
 from sim.model import layout as lay
-from sim.scenario import boat, library, load
-from sim.scenario.schema import BoatFile
-from sim.scenario.schema_lesson import NeighbourBlock, NeighbourRode
+from sim.scenario import library
+from sim.scenario.read import boat, load
+from sim.scenario.schema.base import BoatFile
+from sim.scenario.schema.lesson import NeighbourBlock, NeighbourRode
 
 
 def file(name: str) -> BoatFile:

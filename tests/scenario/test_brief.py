@@ -5,7 +5,8 @@ import math
 import numpy as np
 import pytest
 
-from sim.scenario import brief, library
+from sim.scenario import library
+from sim.scenario.read import brief
 
 HOUR_S = 3600.0
 SPRING = np.array([[-3.0, 0.4], [3.0, 2.0], [9.0, 0.6], [15.0, 2.2]]) * [HOUR_S, 1.0]

@@ -3,8 +3,9 @@
 import pytest
 
 from sim.base.errors import ScenarioError
-from sim.scenario import draws, library
-from sim.scenario.schema_lesson import EntryBlock
+from sim.scenario import library
+from sim.scenario.read import draws
+from sim.scenario.schema.lesson import EntryBlock
 
 DRAWN = """drawn:
   - { key: wind.mean_kn, between: [8, 14], step: 1 }

@@ -7,12 +7,13 @@ import numpy as np
 import pytest
 
 from sim.base.errors import ScenarioError
-from sim.model import water
-from sim.scenario import bay as bays
-from sim.scenario import bay_text, geodata, library, load
-from sim.scenario.projection import local_m
-from sim.scenario.schema import BayFile
-from sim.scenario.schema_tackle import BottomsFile
+from sim.model.water import water
+from sim.scenario import library
+from sim.scenario.read import bay as bays
+from sim.scenario.read import bay_text, geodata, load
+from sim.scenario.read.projection import local_m
+from sim.scenario.schema.base import BayFile
+from sim.scenario.schema.tackle import BottomsFile
 
 EXAMPLE = library.data_root() / "geodata" / "cinder-hole.geojson"
 PLACES = "features[2].geometry.coordinates"

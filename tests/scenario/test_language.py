@@ -3,7 +3,9 @@
 import pytest
 
 from sim.base.errors import ScenarioError
-from sim.scenario import language, library, shelf, words
+from sim.scenario import library
+from sim.scenario.read import shelf
+from sim.scenario.words import catalogue, language
 
 LANGUAGES = sorted(path.stem for path in (library.data_root() / "words").glob("*.yaml"))
 
@@ -24,9 +26,11 @@ def test_a_shipped_language_is_complete(name):
 
 @pytest.mark.parametrize("name", LANGUAGES)
 def test_every_sentence_is_filled_in_as_in_english(name):
-    english, own = library.load_words("en"), words.own_words(shelf.library(), name)
+    english, own = library.load_words("en"), catalogue.own_words(shelf.library(), name)
 
-    assert {key: words.gaps(text) for key, text in english.items()} == {key: words.gaps(own[key]) for key in english}
+    assert {key: catalogue.gaps(text) for key, text in english.items()} == {
+        key: catalogue.gaps(own[key]) for key in english
+    }
 
 
 def test_english_stands_in_and_is_reported(own_library, spoil):
@@ -103,12 +107,12 @@ def test_nothing_but_words_differs(name):
 
 
 def test_the_longer_language_is_two_fifths_longer_and_has_the_same_gaps():
-    english, longer = library.load_words("en"), library.load_words(words.LONGER)
+    english, longer = library.load_words("en"), library.load_words(catalogue.LONGER)
 
     grown = sum(map(len, longer.values())) / sum(map(len, english.values()))
     assert grown == pytest.approx(1.4, abs=0.02)
-    assert all(words.gaps(longer[key]) == words.gaps(text) for key, text in english.items())
-    assert language.lesson_in("lantern-pool", words.LONGER).title == words.longer("Lantern Pool")
+    assert all(catalogue.gaps(longer[key]) == catalogue.gaps(text) for key, text in english.items())
+    assert language.lesson_in("lantern-pool", catalogue.LONGER).title == catalogue.longer("Lantern Pool")
 
 
 def test_what_stands_on_the_chart_is_named_in_the_language():

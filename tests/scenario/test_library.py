@@ -11,8 +11,9 @@ from sim.base.errors import ScenarioError
 from sim.base.units import mps
 from sim.core import world
 from sim.model import layout as lay
-from sim.scenario import library, shelf, weather
-from sim.scenario.bay import inside
+from sim.scenario import library
+from sim.scenario.read import shelf, weather
+from sim.scenario.read.bay import inside
 
 
 @pytest.mark.parametrize("seed", [1])

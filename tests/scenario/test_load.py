@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sim.base.errors import ScenarioError
-from sim.scenario import load
+from sim.scenario.read import load
 
 
 def parse(text: str) -> load.Document:

@@ -16,7 +16,7 @@ from sim.scenario import library
 from sim.ui.cli import app
 
 ROOT = library.data_root()
-PAGES = (("sim.marking", "debrief.html.j2"), ("sim.run", "brief.html.j2"))
+PAGES = (("sim.pages", "debrief.html.j2"), ("sim.pages", "brief.html.j2"))
 TEXTS = ("title", "aim", "words", "shift", "teaches", "reading", "intended_error", "debrief", "why", "text", "refusal")
 
 # What was said once and stopped a reader, or was misunderstood at sea.
@@ -47,7 +47,7 @@ MANY = {
 def catalogue(language: str) -> Iterator[tuple[str, str]]:
     """Yield each line of a language and of the advice in it, with the key it goes by."""
     yield from yaml.safe_load((ROOT / "words" / f"{language}.yaml").read_text("utf-8"))["words"].items()
-    advice = resources.files("sim.marking").joinpath("pages").joinpath(f"advice.{language}.json").read_text("utf-8")
+    advice = resources.files("sim.marking").joinpath(f"advice.{language}.json").read_text("utf-8")
     for name, sides in json.loads(advice).items():
         yield from ((f"advice {name} {side}", text) for side, text in sides.items())
 
@@ -73,7 +73,7 @@ def files(*folders: str) -> Iterator[tuple[str, str]]:
 def pages() -> Iterator[tuple[str, str]]:
     """Yield what the templates print that is no tag, no style and no expression."""
     for package, name in PAGES:
-        text = resources.files(package).joinpath("pages").joinpath(name).read_text("utf-8")
+        text = resources.files(package).joinpath("templates").joinpath(name).read_text("utf-8")
         text = re.sub(r"(?s)<(style|script).*?</\1>|\{[{%#].*?[}%#]\}|<[^>]*>", " ", text)
         yield from ((name, line.strip()) for line in text.splitlines() if line.strip())
 

@@ -2,9 +2,10 @@
 
 import pytest
 
-from sim.scenario import library, load
-from sim.scenario.rewrite import with_values
-from sim.scenario.schema import BoatFile
+from sim.scenario import library
+from sim.scenario.read import load
+from sim.scenario.read.rewrite import with_values
+from sim.scenario.schema.base import BoatFile
 
 TEXT = """# a boat
 hull:

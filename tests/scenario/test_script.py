@@ -7,12 +7,12 @@ from pydantic import ValidationError
 
 from sim.base.units import TICK_HZ
 from sim.core import state as st
-from sim.core.commands import Fault, Inject, NeighbourAct, Note, Wash
 from sim.core.events import NUMBERS, AnchorDragged, AnchorSet
+from sim.core.orders.commands import Fault, Inject, NeighbourAct, Note, Wash
 from sim.model import layout as lay
-from sim.scenario import script
-from sim.scenario.schema_lesson import AnchorageBlock, EntryBlock
-from sim.scenario.script import LOOK_TICKS
+from sim.scenario.read import script
+from sim.scenario.read.script import LOOK_TICKS
+from sim.scenario.schema.lesson import AnchorageBlock, EntryBlock
 
 ANCHORAGE = AnchorageBlock(north_m=100.0, east_m=50.0, radius_m=40.0)
 SHIFT = {"inject": {"what": "shift", "turn_deg": 30, "ramp_s": 60}}

@@ -9,7 +9,7 @@ from sim.core import events
 from sim.helm import crew
 from sim.model.layout import ATTITUDES
 from sim.scenario import library
-from sim.scenario.schema_marking import schema_text
+from sim.scenario.schema.marking import schema_text
 
 ROOT = library.data_root()
 
@@ -31,7 +31,7 @@ def test_there_are_words_for_all_that_happens():
 
 def test_there_are_words_for_every_reason_the_core_gives():
     """Reasons are the last argument of the core's refusals."""
-    source = (ROOT.parent / "sim" / "core" / "orders.py").read_text(encoding="utf-8")
+    source = (ROOT.parent / "sim" / "core" / "orders" / "carry_out.py").read_text(encoding="utf-8")
     reasons = set(re.findall(r'_no\(world, [^)]*"(\w+)"\)', source))
 
     assert len(reasons) > 5

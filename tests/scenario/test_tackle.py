@@ -4,8 +4,9 @@ import pytest
 
 from sim.base.units import mps
 from sim.model import layout as lay
-from sim.scenario import library, load, tackle
-from sim.scenario.schema_tackle import AnchorsFile, BottomsFile
+from sim.scenario import library
+from sim.scenario.read import load, tackle
+from sim.scenario.schema.tackle import AnchorsFile, BottomsFile
 
 
 @pytest.fixture(scope="module")

@@ -5,9 +5,10 @@ import pytest
 
 from sim.base.units import mps, rad
 from sim.model import layout as lay
-from sim.model import wind
-from sim.model.eddy import eddied
-from sim.scenario import forecast, library, weather
+from sim.model.air import wind
+from sim.model.water.eddy import eddied
+from sim.scenario import library
+from sim.scenario.read import forecast, weather
 
 PLAIN = "lessons/lantern-pool-2.yaml"
 EVERYTHING = """wind:

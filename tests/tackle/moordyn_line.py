@@ -10,10 +10,10 @@ from tackle.stand import Path
 
 from sim.base.arrays import FloatArray
 from sim.base.units import DT_S, G_MPS2, RHO_STEEL_KGPM3, RHO_WATER_KGPM3
+from sim.lab.tackle_rig import Rig
 from sim.model import layout as lay
-from sim.model.chain_forces import ADDED_MASS, BED_N_PER_M2
-from sim.run.tackle_rig import Rig
-from sim.scenario.tackle import NYLON_KGPM3
+from sim.model.tackle.chain_forces import ADDED_MASS, BED_N_PER_M2
+from sim.scenario.read.tackle import NYLON_KGPM3
 
 COURANT = 0.5  # of the time an axial wave takes through a segment
 FRICTION_DAMP = 2000.0  # full friction from about 0.01 m/s on; below, MoorDyn's is viscous where ours sticks

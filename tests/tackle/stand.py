@@ -6,16 +6,16 @@ from collections.abc import Callable
 import numpy as np
 
 from sim.base.arrays import FloatArray
+from sim.lab.tackle_rig import Rig
 from sim.model import layout as lay
-from sim.model.chain_forces import ADDED_MASS, BED_N_PER_M2, is_rope
 from sim.model.params import Rode
-from sim.run.tackle_rig import Rig
-from sim.scenario import shelf, tackle
-from sim.scenario.rig import chain_line, rode_line
-from sim.scenario.schema_rig import Chain
-from sim.scenario.schema_rig import Rode as RopeAndChain
-from sim.scenario.schema_tackle import AnchorsFile, BottomsFile
-from sim.scenario.shelf import Asked
+from sim.model.tackle.chain_forces import ADDED_MASS, BED_N_PER_M2, is_rope
+from sim.scenario.read import shelf, tackle
+from sim.scenario.read.rig import chain_line, rode_line
+from sim.scenario.read.shelf import Asked
+from sim.scenario.schema.rig import Chain
+from sim.scenario.schema.rig import Rode as RopeAndChain
+from sim.scenario.schema.tackle import AnchorsFile, BottomsFile
 
 Path = Callable[[float], tuple[float, float]]
 

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from tackle.stand import chain
 
+from sim.lab.bench import chain_us
 from sim.model import layout as lay
 from sim.model.params import Rode
-from sim.run.bench import chain_us
 
 NODES = (40, 60, 100, 140)
 

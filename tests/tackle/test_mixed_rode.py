@@ -8,7 +8,7 @@ from scipy.optimize import brentq
 from tackle.stand import fixed, hauled, lead, mixed
 
 from sim.model import layout as lay
-from sim.model.chain_forces import is_rope
+from sim.model.tackle.chain_forces import is_rope
 
 CASES = [  # leader, rope, roller above the bed [m], horizontal pull [N]
     (5.0, 30.0, 5.0, 500.0),

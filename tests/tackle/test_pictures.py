@@ -5,7 +5,7 @@ import xml.etree.ElementTree as ET
 
 import pytest
 
-from sim.run import tackle_pictures
+from sim.lab import tackle_pictures
 
 NAMES = {"heap.svg", "tow.svg", "snatch.svg", "veer.svg"}
 

@@ -8,9 +8,9 @@ import pytest
 import worlds
 
 from sim.base.units import mps
-from sim.core import commands as cmd
 from sim.core import events as ev
 from sim.core import world as wd
+from sim.core.orders import commands as cmd
 from sim.core.step import advance
 from sim.model import layout as lay
 from sim.model.params import Mark, Start, Water

@@ -8,8 +8,8 @@ import pytest
 import worlds
 from tackle.stand import chain, energy_j, fixed, lead, mixed
 
-from sim.core import commands as cmd
 from sim.core import events as ev
+from sim.core.orders import commands as cmd
 from sim.model import layout as lay
 
 RADIUS_M = 0.2

@@ -12,13 +12,13 @@ from sim.helm.exercise import Exercise
 from sim.record import recording, replay
 from sim.scenario.library import load_lesson
 from sim.ui.app import App
-from sim.ui.chooser import Chooser
-from sim.ui.night_screen import NightScreen
-from sim.ui.outcome import ResultScreen
-from sim.ui.plan_screen import PlanScreen
-from sim.ui.rating import RatingScreen
-from sim.ui.replay_screen import ReplayScreen
-from sim.ui.sail import SailScreen
+from sim.ui.screens.chooser import Chooser
+from sim.ui.screens.night_screen import NightScreen
+from sim.ui.screens.outcome import ResultScreen
+from sim.ui.screens.plan_screen import PlanScreen
+from sim.ui.screens.rating import RatingScreen
+from sim.ui.screens.replay_screen import ReplayScreen
+from sim.ui.screens.sail import SailScreen
 
 FRAME_S = 1.0 / 60.0
 

@@ -5,10 +5,10 @@ import pygame
 import pytest
 
 from sim.scenario.library import lesson_names, load_lesson
-from sim.ui.around import ways
-from sim.ui.display import Words
-from sim.ui.palette import DAY
-from sim.ui.plan_screen import PlanScreen
+from sim.ui.chart.sign_places import ways
+from sim.ui.paint.display import Words
+from sim.ui.paint.palette import DAY
+from sim.ui.screens.plan_screen import PlanScreen
 
 NAME = Words("chart", (0.0, 0.0), "beacon", "text", 14.0, "ink", "w", True, about=12.0)
 LESSONS = [name for name in lesson_names() if load_lesson(name).brief.chart.marks]

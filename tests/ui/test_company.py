@@ -6,23 +6,23 @@ import pygame
 import pytest
 from ui.test_app import FRAME_S, Posted, verified
 
-from sim.core import commands as cmd
 from sim.core import events as ev
+from sim.core.orders import commands as cmd
 from sim.helm import apart
 from sim.model import layout as lay
+from sim.play.hands import Act
+from sim.play.session import Session
 from sim.record import recording
 from sim.scenario.library import load_lesson
 from sim.ui import preferences
 from sim.ui.app import App
-from sim.ui.company import Foredeck
-from sim.ui.display import LEAST_PX, Words, sources, texts
-from sim.ui.fore_keys import FORE_KEYS, GEAR, SIGNALS, Fore, TwoBindings, clashes
-from sim.ui.hands import Act
-from sim.ui.keys import PLACES, Bindings, Press
-from sim.ui.palette import DAY
-from sim.ui.sail import SailScreen
-from sim.ui.session import Session
-from sim.ui.signals import FROM_HELM, STANDS_S, Shown, Signal, made
+from sim.ui.input.fore_keys import FORE_KEYS, GEAR, SIGNALS, Fore, TwoBindings, clashes
+from sim.ui.input.keys import PLACES, Bindings, Press
+from sim.ui.input.signals import FROM_HELM, STANDS_S, Shown, Signal, made
+from sim.ui.paint.display import LEAST_PX, Words, sources, texts
+from sim.ui.paint.palette import DAY
+from sim.ui.screens.sail import SailScreen
+from sim.ui.second_window import Foredeck
 
 FORE = "foredeck"
 AIDS = ("ranges", "circles", "chain", "side_view", "truth", "transits")

@@ -9,7 +9,7 @@ import time
 import pytest
 from ui.test_xvfb import LESSON, Xdotool, screen, wait_for
 
-from sim.core import commands as cmd
+from sim.core.orders import commands as cmd
 from sim.record import recording
 
 __all__ = ["screen"]

@@ -6,14 +6,14 @@ import math
 import numpy as np
 import pytest
 
-from sim.ui import fonts, hulls
-from sim.ui.camera import CLOSE, Camera, Follow
-from sim.ui.display import LEAST_PX, Ring
-from sim.ui.layout import lay_out
-from sim.ui.painter import dashes
-from sim.ui.palette import DAY, NIGHT
-from sim.ui.scene_chart import smoothed
-from sim.ui.tiles import clipped
+from sim.ui.chart.camera import CLOSE, Camera, Follow
+from sim.ui.chart.scene_chart import smoothed
+from sim.ui.chart.tiles import clipped
+from sim.ui.paint import fonts, hulls
+from sim.ui.paint.display import LEAST_PX, Ring
+from sim.ui.paint.painter import dashes
+from sim.ui.paint.palette import DAY, NIGHT
+from sim.ui.panels.layout import lay_out
 
 RECT = (100, 50, 900, 500)
 

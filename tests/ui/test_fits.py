@@ -3,14 +3,14 @@
 import pytest
 
 from sim.marking import advice
-from sim.scenario.language import languages, lesson_in
+from sim.play.session import Session
 from sim.scenario.library import load_words
-from sim.ui import fonts
-from sim.ui.display import Words
-from sim.ui.layout import LEAST, lay_out
-from sim.ui.scene_rail import caption_rail
-from sim.ui.scene_result import result
-from sim.ui.session import Session
+from sim.scenario.words.language import languages, lesson_in
+from sim.ui.paint import fonts
+from sim.ui.paint.display import Words
+from sim.ui.panels.layout import LEAST, lay_out
+from sim.ui.panels.scene_rail import caption_rail
+from sim.ui.screens.scene_result import result
 from sim.ui.words import Catalogue
 
 LAYOUT = lay_out(LEAST, False)

@@ -3,12 +3,12 @@
 import pytest
 
 from sim.base.units import deg
-from sim.core import commands as cmd
 from sim.core import events as ev
+from sim.core.orders import commands as cmd
 from sim.model import layout as lay
+from sim.play.hands import LEVER_EVERY, LEVER_WAIT, MOST_HELM_RAD, Act, Can, Hands
+from sim.play.session import Session
 from sim.scenario.library import load_lesson
-from sim.ui.hands import LEVER_EVERY, LEVER_WAIT, MOST_HELM_RAD, Act, Can, Hands
-from sim.ui.session import Session
 
 
 @pytest.fixture

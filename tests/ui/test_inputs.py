@@ -5,16 +5,16 @@ import pytest
 
 from sim.base.errors import ScenarioError
 from sim.base.units import deg
-from sim.core import commands as cmd
+from sim.core.orders import commands as cmd
+from sim.play.hands import MOST_HELM_RAD, Act
+from sim.play.session import Session
 from sim.scenario.library import load_lesson
 from sim.ui import preferences
-from sim.ui.hands import MOST_HELM_RAD, Act
-from sim.ui.inputs import DEAD, PAD, Inputs
-from sim.ui.keys import KEYS, PLACES, Bindings, Press
-from sim.ui.palette import DAY
-from sim.ui.sail import SailScreen
-from sim.ui.scene_rail import TARGET_PX
-from sim.ui.session import Session
+from sim.ui.input.inputs import DEAD, PAD, Inputs
+from sim.ui.input.keys import KEYS, PLACES, Bindings, Press
+from sim.ui.paint.palette import DAY
+from sim.ui.panels.scene_rail import TARGET_PX
+from sim.ui.screens.sail import SailScreen
 
 SIZES = [(1024, 768), (1280, 800), (1920, 1080)]
 

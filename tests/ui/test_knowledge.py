@@ -4,14 +4,14 @@ import dataclasses
 
 import pytest
 
-from sim.core import commands as cmd
+from sim.core.orders import commands as cmd
 from sim.helm.aids import Granted
 from sim.model import layout as lay
+from sim.play.session import Session
 from sim.scenario.library import load_lesson
-from sim.ui.display import LEAST_PX, Words, sources, texts
-from sim.ui.palette import DAY
-from sim.ui.sail import SailScreen
-from sim.ui.session import Session
+from sim.ui.paint.display import LEAST_PX, Words, sources, texts
+from sim.ui.paint.palette import DAY
+from sim.ui.screens.sail import SailScreen
 
 SIZE = (1280, 800)
 KNOWN = ("chart", "brief", "eye", "hand", "told", "frame")

@@ -9,14 +9,16 @@ from sim.base.units import deg
 from sim.core import events as ev
 from sim.helm.aids import Pose
 from sim.model.params import Mark
+from sim.play import transit
+from sim.play.hands import Act
+from sim.play.session import Session
 from sim.scenario.library import load_lesson
-from sim.ui import leading, scene_lookout, scene_plan
-from sim.ui.display import Disc, Stroke, texts
-from sim.ui.hands import Act
-from sim.ui.layout import lay_out
-from sim.ui.palette import DAY
-from sim.ui.sail import SailScreen
-from sim.ui.session import Session
+from sim.ui.chart import scene_plan
+from sim.ui.paint.display import Disc, Stroke, texts
+from sim.ui.paint.palette import DAY
+from sim.ui.panels import scene_lookout
+from sim.ui.panels.layout import lay_out
+from sim.ui.screens.sail import SailScreen
 
 FRONT = Mark("beacon", "beacon", 100.0, 0.0, 5.0)
 REAR = Mark("tower", "tower", 200.0, 0.0, 20.0, lit=True)
@@ -35,7 +37,7 @@ def seen(session, east_m, t_s=0.0, before=None, **more):
     """Return the two marks as they stand from a place so far east of their line, both to the north."""
     readings = dataclasses.replace(session.view.readings, t_s=t_s)
     view = dataclasses.replace(session.view, readings=readings, **more)
-    return leading.look([REAR, FRONT], view, Pose(0.0, east_m, 0.0), before)
+    return transit.look([REAR, FRONT], view, Pose(0.0, east_m, 0.0), before)
 
 
 def test_from_east_of_the_line_the_front_mark_stands_to_the_left(session):
@@ -64,9 +66,9 @@ def test_what_cannot_be_seen_is_no_transit(session):
     """By night both must be lit; in rain both within its veil."""
     assert seen(session, 5.0, darkness=1.0) is None
     assert seen(session, 5.0, raining=True) is not None
-    assert leading.look([FRONT, dataclasses.replace(REAR, north_m=400.0)], dataclasses.replace(
+    assert transit.look([FRONT, dataclasses.replace(REAR, north_m=400.0)], dataclasses.replace(
         session.view, raining=True), Pose(0.0, 0.0, 0.0), None) is None  # fmt: skip
-    assert leading.look([FRONT], session.view, Pose(0.0, 0.0, 0.0), None) is None
+    assert transit.look([FRONT], session.view, Pose(0.0, 0.0, 0.0), None) is None
 
 
 def pressed(session, act):

@@ -3,18 +3,18 @@
 import pygame
 import pytest
 
-from sim.core import commands as cmd
+from sim.core.orders import commands as cmd
+from sim.play.hands import Act
+from sim.play.session import Session
 from sim.scenario.library import load_lesson
-from sim.scenario.schema_lesson import REFUSALS
-from sim.ui.display import Words, texts
-from sim.ui.hands import Act
-from sim.ui.keys import Press
-from sim.ui.layout import lay_out
-from sim.ui.leave_sheet import LeaveSheet, sheet
-from sim.ui.palette import DAY
-from sim.ui.sail import SailScreen
-from sim.ui.scene_rail import groups
-from sim.ui.session import Session
+from sim.scenario.schema.lesson import REFUSALS
+from sim.ui.input.keys import Press
+from sim.ui.paint.display import Words, texts
+from sim.ui.paint.palette import DAY
+from sim.ui.panels.layout import lay_out
+from sim.ui.panels.scene_rail import groups
+from sim.ui.screens.leave_sheet import LeaveSheet, sheet
+from sim.ui.screens.sail import SailScreen
 
 
 def begun(lesson, folder, words):

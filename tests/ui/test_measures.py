@@ -6,17 +6,20 @@ import pytest
 
 from sim.core import events as ev
 from sim.helm.crew import Call
-from sim.scenario.language import languages, lesson_in
+from sim.play.session import Session
 from sim.scenario.library import load_lesson, load_words
-from sim.ui import measures, scene_chooser, scene_furniture, scene_instruments, scene_result
-from sim.ui.display import Panel, Words, texts
-from sim.ui.keys import Press
-from sim.ui.layout import lay_out
+from sim.scenario.words.language import languages, lesson_in
+from sim.ui import measures
+from sim.ui.chart import scene_furniture
+from sim.ui.input.keys import Press
 from sim.ui.measures import FATHOM_M, FOOT_M, UNITS, tenths, whole
-from sim.ui.palette import DAY
-from sim.ui.plan_screen import PlanScreen
-from sim.ui.sail import SailScreen
-from sim.ui.session import Session
+from sim.ui.paint.display import Panel, Words, texts
+from sim.ui.paint.palette import DAY
+from sim.ui.panels import scene_instruments
+from sim.ui.panels.layout import lay_out
+from sim.ui.screens import scene_chooser, scene_result
+from sim.ui.screens.plan_screen import PlanScreen
+from sim.ui.screens.sail import SailScreen
 from sim.ui.words import Catalogue
 
 METRES = re.compile(r"\d ?(?:m|metres|Meter)\b")

@@ -9,23 +9,23 @@ import pytest
 
 from sim.base.errors import SimulationDiverged
 from sim.base.units import TICK_HZ
-from sim.core import commands as cmd
+from sim.core.orders import commands as cmd
 from sim.helm.exercise import Exercise
 from sim.model import layout as lay
 from sim.record import night as nights
 from sim.record import recording, replay
 from sim.scenario.library import load_lesson
-from sim.scenario.schema_weather import SkyBlock
+from sim.scenario.schema.weather import SkyBlock
 from sim.ui import app as window_module
 from sim.ui.app import App
-from sim.ui.display import Words, texts
-from sim.ui.keys import Press
-from sim.ui.night_screen import NightScreen
-from sim.ui.outcome import ResultScreen
-from sim.ui.palette import DAY, twilight
-from sim.ui.plan_screen import PlanScreen
-from sim.ui.rating import RatingScreen
-from sim.ui.sail import SailScreen
+from sim.ui.input.keys import Press
+from sim.ui.paint.display import Words, texts
+from sim.ui.paint.palette import DAY, twilight
+from sim.ui.screens.night_screen import NightScreen
+from sim.ui.screens.outcome import ResultScreen
+from sim.ui.screens.plan_screen import PlanScreen
+from sim.ui.screens.rating import RatingScreen
+from sim.ui.screens.sail import SailScreen
 
 FRAME_S = 1.0 / 60.0
 STAY_S = 1500.0

@@ -7,18 +7,18 @@ import numpy as np
 import pygame
 import pytest
 
-from sim.helm import planning
+from sim.demonstrator import choosing
 from sim.helm.chartwork import Chartwork
-from sim.run import preview
+from sim.pages import preview
+from sim.play.session import Session
 from sim.scenario import library
-from sim.scenario.brief import Obstruction
 from sim.scenario.library import load_lesson
-from sim.ui.display import Mark, texts
-from sim.ui.painter import Painter
-from sim.ui.palette import DAY
-from sim.ui.plan_screen import PlanScreen
-from sim.ui.sail import SailScreen
-from sim.ui.session import Session
+from sim.scenario.read.brief import Obstruction
+from sim.ui.paint.display import Mark, texts
+from sim.ui.paint.painter import Painter
+from sim.ui.paint.palette import DAY
+from sim.ui.screens.plan_screen import PlanScreen
+from sim.ui.screens.sail import SailScreen
 
 PILE = {"name": "old pile", "north_m": 12.0, "east_m": -20.0, "radius_m": 0.3, "height_m": 2.0, "charted": True}
 HEAD = {"name": "rock head", "north_m": 40.0, "east_m": 15.0, "radius_m": 1.0, "height_m": 1.5}
@@ -81,13 +81,13 @@ def test_a_plan_keeps_her_swing_clear_of_what_is_charted(lesson):
     brief = dataclasses.replace(lesson.brief, chart=dataclasses.replace(lesson.brief.chart, obstructions=()))
     place = brief.anchorage
     chart = Chartwork(brief.chart)
-    spot = planning.Spot(place.north_m, place.east_m, chart.at(place.north_m, place.east_m) + 0.5, 30.0, 0.0, 0.0)
-    alone = planning.least_gap_m(brief, spot, (), chart)
+    spot = choosing.Spot(place.north_m, place.east_m, chart.at(place.north_m, place.east_m) + 0.5, 30.0, 0.0, 0.0)
+    alone = choosing.least_gap_m(brief, spot, (), chart)
 
     def gap(away_m):
         pile = Obstruction("pile", place.north_m + away_m, place.east_m, 0.3)
         charted = dataclasses.replace(brief.chart, obstructions=(pile,))
-        return planning.least_gap_m(brief, spot, (), Chartwork(charted))
+        return choosing.least_gap_m(brief, spot, (), Chartwork(charted))
 
     assert gap(20.0) < 0.0 < gap(80.0) < alone
     assert gap(80.0) - gap(70.0) == pytest.approx(10.0)

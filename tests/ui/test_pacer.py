@@ -5,10 +5,10 @@ from pathlib import Path
 import pytest
 
 from sim.core.events import Event
+from sim.play.hands import Act
+from sim.play.pacer import MOST_TICKS, RATES, Pacer
+from sim.play.session import Session
 from sim.scenario.library import load_lesson
-from sim.ui.hands import Act
-from sim.ui.pacer import MOST_TICKS, RATES, Pacer
-from sim.ui.session import Session
 
 SECONDS = 20
 # What a person does, by the tick at which the key goes down and comes up.

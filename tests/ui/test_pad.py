@@ -7,10 +7,10 @@ from pathlib import Path
 import pygame
 import pytest
 
+from sim.play.hands import Act
 from sim.ui.app import App
-from sim.ui.hands import Act
-from sim.ui.inputs import PAD
-from sim.ui.sail import SailScreen
+from sim.ui.input.inputs import PAD
+from sim.ui.screens.sail import SailScreen
 
 LIBRARIES = sorted(Path(pygame.__file__).parent.parent.glob("pygame_ce.libs/libSDL2-2*"))
 pytestmark = pytest.mark.skipif(

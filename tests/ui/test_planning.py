@@ -6,11 +6,11 @@ import pygame
 import pytest
 
 from sim.scenario.library import load_lesson
-from sim.ui.display import Ring, Words, texts
-from sim.ui.keys import Press
-from sim.ui.palette import DAY
-from sim.ui.plan_screen import PlanScreen
-from sim.ui.planning import ROWS
+from sim.ui.input.keys import Press
+from sim.ui.paint.display import Ring, Words, texts
+from sim.ui.paint.palette import DAY
+from sim.ui.screens.plan_rows import ROWS
+from sim.ui.screens.plan_screen import PlanScreen
 
 
 @pytest.fixture

@@ -2,16 +2,16 @@
 
 import pytest
 
-from sim.core import commands as cmd
+from sim.core.orders import commands as cmd
 from sim.helm.sight import RAIN_M
+from sim.play.session import Session
 from sim.scenario.library import load_lesson
-from sim.ui.camera import Camera
-from sim.ui.display import Mark, Stroke
-from sim.ui.palette import DAY
+from sim.ui.chart.camera import Camera
+from sim.ui.chart.scene_water import rain
+from sim.ui.paint.display import Mark, Stroke
+from sim.ui.paint.palette import DAY
 from sim.ui.preferences import Preferences
-from sim.ui.sail import SailScreen
-from sim.ui.scene_water import rain
-from sim.ui.session import Session
+from sim.ui.screens.sail import SailScreen
 
 
 def after_a_squall(tmp_path, words, rains, reduced=False):

@@ -9,11 +9,11 @@ from marking import sailed
 from sim.record import remarks
 from sim.record.remarks import MOST_LETTERS, Remark
 from sim.scenario.library import load_lesson, load_words
-from sim.ui.display import Disc, Hull, Stroke, Words, texts
-from sim.ui.keys import Press
-from sim.ui.layout import lay_out
-from sim.ui.palette import DAY
-from sim.ui.replay_screen import ReplayScreen
+from sim.ui.input.keys import Press
+from sim.ui.paint.display import Disc, Hull, Stroke, Words, texts
+from sim.ui.paint.palette import DAY
+from sim.ui.panels.layout import lay_out
+from sim.ui.screens.replay_screen import ReplayScreen
 from sim.ui.words import Catalogue
 
 STAY_S = 36_000.0

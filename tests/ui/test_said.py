@@ -6,16 +6,18 @@ from typing import get_args
 
 import pytest
 
-from sim.core import acts, orders
-from sim.core.watch_orders import WHYS
+from sim.core.orders import acts, carry_out
+from sim.core.orders.watch_orders import WHYS
 from sim.helm.view import SEEN
 from sim.marking.result_schema import Ended
 from sim.model import layout as lay
+from sim.play import watchful
+from sim.play.session import DEPARTURE
 from sim.scenario.library import load_words
-from sim.scenario.schema_lesson import REFUSALS, NeighbourRode
-from sim.ui import presses, scene_plan, watchful
-from sim.ui.presses import BY_NIGHT, OUT, QUESTIONS, UNHELD
-from sim.ui.session import DEPARTURE
+from sim.scenario.schema.lesson import REFUSALS, NeighbourRode
+from sim.ui.chart import scene_plan
+from sim.ui.input import presses
+from sim.ui.input.presses import BY_NIGHT, OUT, QUESTIONS, UNHELD
 
 WORDS = load_words("en")
 
@@ -28,7 +30,7 @@ def told(event: type) -> str:
 
 def reasons() -> set[str]:
     """Return why an order can be declined, as the orders give it."""
-    return set(re.findall(r'_no\(world, "[a-z_]+", "([a-z_]+)"', inspect.getsource(orders)))
+    return set(re.findall(r'_no\(world, "[a-z_]+", "([a-z_]+)"', inspect.getsource(carry_out)))
 
 
 def threats() -> set[str]:

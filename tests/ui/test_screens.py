@@ -7,22 +7,25 @@ import numpy as np
 import pygame
 import pytest
 
-from sim.core import commands as cmd
 from sim.core import events as ev
-from sim.run.history import Tried
-from sim.scenario.language import lesson_in
+from sim.core.orders import commands as cmd
+from sim.play.history import Tried
+from sim.play.session import Session
 from sim.scenario.library import load_lesson, load_words
-from sim.scenario.words import LONGER
-from sim.ui import fonts, scene_chooser, scene_furniture, scene_overlay, scene_rail
-from sim.ui.chooser import Chooser
-from sim.ui.display import Box, Words, texts
-from sim.ui.keys import KEYS, Bindings, Press
-from sim.ui.layout import lay_out
-from sim.ui.palette import DAY, NIGHT
-from sim.ui.plan_screen import PlanScreen
-from sim.ui.sail import SailScreen
-from sim.ui.session import Session
-from sim.ui.syllabus import Syllabus
+from sim.scenario.words.catalogue import LONGER
+from sim.scenario.words.language import lesson_in
+from sim.ui.chart import scene_furniture
+from sim.ui.input.keys import KEYS, Bindings, Press
+from sim.ui.paint import fonts
+from sim.ui.paint.display import Box, Words, texts
+from sim.ui.paint.palette import DAY, NIGHT
+from sim.ui.panels import scene_overlay, scene_rail
+from sim.ui.panels.layout import lay_out
+from sim.ui.screens import scene_chooser
+from sim.ui.screens.chooser import Chooser
+from sim.ui.screens.plan_screen import PlanScreen
+from sim.ui.screens.sail import SailScreen
+from sim.ui.screens.syllabus import Syllabus
 from sim.ui.words import Catalogue
 
 SIZES = [(1024, 768), (1280, 800), (1920, 1080)]
@@ -231,7 +234,9 @@ def test_in_german_nothing_is_cut_off(tmp_path, size):
 def test_the_list_reads_headings_alone_and_they_are_those_of_the_lessons(language, monkeypatch):
     """No bay is built for the list but that of the lesson shown; title, level and order are the lesson's own."""
     read = []
-    monkeypatch.setattr("sim.ui.syllabus.lesson_in", lambda name, tongue: read.append(name) or lesson_in(name, tongue))
+    monkeypatch.setattr(
+        "sim.ui.screens.syllabus.lesson_in", lambda name, tongue: read.append(name) or lesson_in(name, tongue)
+    )
     lessons = Syllabus(language)
     assert read == []
     first = lessons[0]

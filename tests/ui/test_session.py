@@ -4,18 +4,18 @@ import dataclasses
 
 import pytest
 
-from sim.core import commands as cmd
 from sim.core import events as ev
+from sim.core.orders import commands as cmd
 from sim.helm.crew import Call
+from sim.play import watchful
+from sim.play.hands import Act
+from sim.play.pacer import CALM
+from sim.play.session import Session
 from sim.record import recording
 from sim.scenario.library import load_lesson
-from sim.ui import watchful
-from sim.ui.hands import Act
-from sim.ui.keys import Press
-from sim.ui.pacer import CALM
-from sim.ui.palette import DAY
-from sim.ui.sail import SailScreen
-from sim.ui.session import Session
+from sim.ui.input.keys import Press
+from sim.ui.paint.palette import DAY
+from sim.ui.screens.sail import SailScreen
 
 
 @pytest.fixture

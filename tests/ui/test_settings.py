@@ -7,19 +7,20 @@ import pytest
 from marking import sailed
 
 from sim.base.errors import ScenarioError
-from sim.scenario.language import languages
+from sim.play.hands import Act
 from sim.scenario.library import load_lesson
+from sim.scenario.words.language import languages
 from sim.ui import app as window_module
-from sim.ui import keys, preferences
+from sim.ui import preferences
 from sim.ui.app import App
-from sim.ui.chooser import Chooser
-from sim.ui.display import Words, texts
-from sim.ui.hands import Act
-from sim.ui.keys import PLACES, Bindings, Press
-from sim.ui.outcome import ResultScreen
-from sim.ui.palette import DAY
+from sim.ui.input import keys
+from sim.ui.input.keys import PLACES, Bindings, Press
+from sim.ui.paint.display import Words, texts
+from sim.ui.paint.palette import DAY
 from sim.ui.preferences import Preferences
-from sim.ui.settings import BOUND, ROWS, SettingsScreen
+from sim.ui.screens.chooser import Chooser
+from sim.ui.screens.outcome import ResultScreen
+from sim.ui.screens.settings import BOUND, ROWS, SettingsScreen
 
 FRAME_S = 1.0 / 60.0
 

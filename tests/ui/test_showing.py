@@ -5,21 +5,21 @@ import json
 import pygame
 import pytest
 
-from sim.core import commands as cmd
+from sim.core.orders import commands as cmd
+from sim.demonstrator.mistakes import table as mistakes
 from sim.helm.exercise import Exercise
-from sim.helm.mistakes import table as mistakes
+from sim.play.hands import Act
+from sim.play.watching import Showing
 from sim.record import recording, replay, track
 from sim.scenario.library import load_lesson
 from sim.ui import app as window_module
 from sim.ui.app import App
-from sim.ui.display import texts
-from sim.ui.hands import Act
-from sim.ui.keys import Press
-from sim.ui.layout import lay_out
-from sim.ui.outcome import ResultScreen
-from sim.ui.sail import SailScreen
-from sim.ui.scene_watched import caption
-from sim.ui.showing import Showing
+from sim.ui.input.keys import Press
+from sim.ui.paint.display import texts
+from sim.ui.panels.layout import lay_out
+from sim.ui.panels.scene_watched import caption
+from sim.ui.screens.outcome import ResultScreen
+from sim.ui.screens.sail import SailScreen
 
 FRAME_S = 1.0 / 60.0
 

@@ -5,16 +5,16 @@ import dataclasses
 import numpy as np
 import pytest
 
-from sim.core import commands as cmd
 from sim.core import events as ev
+from sim.core.orders import commands as cmd
+from sim.play.session import Session
 from sim.scenario.library import load_lesson
 from sim.ui import sound
-from sim.ui.display import Box
-from sim.ui.layout import lay_out
-from sim.ui.palette import DAY
-from sim.ui.sail import SailScreen
-from sim.ui.scene_furniture import ringing
-from sim.ui.session import Session
+from sim.ui.chart.scene_furniture import ringing
+from sim.ui.paint.display import Box
+from sim.ui.paint.palette import DAY
+from sim.ui.panels.layout import lay_out
+from sim.ui.screens.sail import SailScreen
 
 LOOPS = {"engine": lambda: sound.engine(22.0), "chain": sound.chain, "wind": sound.wind}
 

@@ -39,18 +39,18 @@ def test_what_is_set_aside_is_freed_when_it_is_no_longer_wanted():
     import gc
     import weakref
 
-    from sim.ui import quiet
+    from sim.ui import collector
 
     class Thing:
         other = None
 
     one, two = Thing(), Thing()
     one.other, two.other = two, one
-    quiet.settle()
+    collector.settle()
     assert gc.get_freeze_count() > 0
     gone = weakref.ref(one)
     del one, two
-    quiet.settle()
+    collector.settle()
 
     assert gone() is None
     gc.unfreeze()

@@ -6,17 +6,18 @@ import numpy as np
 import pygame
 import pytest
 
-from sim.core import commands as cmd
+from sim.core.orders import commands as cmd
+from sim.play.session import Session
 from sim.scenario.library import load_lesson
-from sim.ui import bench, palette
-from sim.ui.display import Hatch, Hull
-from sim.ui.keys import Press
-from sim.ui.labels import place
-from sim.ui.palette import DAY, NIGHT, contrast, night
+from sim.ui import bench
+from sim.ui.chart.label_places import place
+from sim.ui.chart.scene_plan import lens, poses
+from sim.ui.input.keys import Press
+from sim.ui.paint import palette
+from sim.ui.paint.display import Hatch, Hull
+from sim.ui.paint.palette import DAY, NIGHT, contrast, night
 from sim.ui.preferences import Preferences
-from sim.ui.sail import SailScreen
-from sim.ui.scene_plan import lens, poses
-from sim.ui.session import Session
+from sim.ui.screens.sail import SailScreen
 
 SIZES = [(1024, 768), (1280, 800), (1920, 1080)]
 
@@ -104,7 +105,7 @@ def test_lettering_on_the_plan_is_whole_and_clear(tmp_path, words, crowd, size, 
 
 def test_a_line_without_room_is_left_out_and_one_at_the_edge_is_moved_in(words):
     """The more important one stays where it is."""
-    from sim.ui.display import Words
+    from sim.ui.paint.display import Words
 
     def line(source, at):
         return Words(source, at, "name", "text", 14.0, "ink", "c")

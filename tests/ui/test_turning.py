@@ -5,9 +5,9 @@ import math
 import pygame
 import pytest
 
-from sim.ui.backdrop import Backdrop
-from sim.ui.camera import Camera
-from sim.ui.turning import BANDS, Turned, turn
+from sim.ui.chart.backdrop import Backdrop
+from sim.ui.chart.camera import Camera
+from sim.ui.chart.turning import BANDS, Turned, turn
 
 SIZE = (400, 300)
 PAPER, SPOT = (10, 20, 30), (250, 240, 230)

@@ -4,11 +4,11 @@ import pygame
 import pytest
 from typer.testing import CliRunner
 
-from sim.marking import svg
-from sim.marking.label_places import Labels
-from sim.run import author_cli
+from sim.cli import author_cli
+from sim.pages import svg
+from sim.pages.label_places import Labels
 from sim.ui import cli
-from sim.ui.vector import SHARP, write_png
+from sim.ui.paint.vector import SHARP, write_png
 
 
 def drawn(tmp_path, *parts: str) -> pygame.Surface:

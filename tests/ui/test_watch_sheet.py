@@ -6,17 +6,17 @@ import pygame
 import pytest
 
 from sim.base.units import mps, rad
-from sim.core import commands as cmd
 from sim.core import events as ev
+from sim.core.orders import commands as cmd
+from sim.play.hands import Act
+from sim.play.session import Session
 from sim.scenario.library import load_lesson
-from sim.ui.display import Words, texts
-from sim.ui.hands import Act
-from sim.ui.keys import Press
-from sim.ui.layout import lay_out
-from sim.ui.palette import DAY
-from sim.ui.sail import SailScreen
-from sim.ui.session import Session
-from sim.ui.watch_sheet import ROWS, WatchSheet, sheet
+from sim.ui.input.keys import Press
+from sim.ui.paint.display import Words, texts
+from sim.ui.paint.palette import DAY
+from sim.ui.panels.layout import lay_out
+from sim.ui.screens.sail import SailScreen
+from sim.ui.screens.watch_sheet import ROWS, WatchSheet, sheet
 
 
 @pytest.fixture

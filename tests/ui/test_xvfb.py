@@ -10,7 +10,7 @@ import time
 import pytest
 from ui.trainee import Trainee
 
-from sim.core import commands as cmd
+from sim.core.orders import commands as cmd
 from sim.helm.exercise import Exercise
 from sim.helm.view import Lookout
 from sim.scenario.library import load_lesson

@@ -11,7 +11,7 @@ from sim.base.frames import bearing_rad, wrap_pi
 from sim.base.units import deg, knots, rad
 from sim.core import events as ev
 from sim.helm.view import View
-from sim.scenario.brief import Brief
+from sim.scenario.read.brief import Brief
 
 SHORT_M = 17.0  # of the middle of the anchorage: time to take the way off
 RODE_M = 27.0

@@ -6,10 +6,8 @@ import numpy as np
 
 from sim.base.frames import wrap_pi
 from sim.base.units import deg, knots, mps
-from sim.core import commands as cmd
 from sim.core import events as ev
-from sim.marking import approach as measured
-from sim.marking import drop
+from sim.core.orders import commands as cmd
 from sim.marking.errors.signs import (
     Detector,
     Sign,
@@ -24,8 +22,10 @@ from sim.marking.errors.signs import (
     sure,
     touch_at,
 )
-from sim.marking.lay import TAUT
-from sim.marking.recovery import begun_s
+from sim.marking.phases import approach as measured
+from sim.marking.phases import drop
+from sim.marking.phases.lay import TAUT
+from sim.marking.phases.recovery import begun_s
 from sim.marking.run import Run
 from sim.model import layout
 

@@ -4,11 +4,12 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cache
 
-from sim.marking import berth, credit, leave
+from sim.marking import credit
 from sim.marking.errors import approach, laying, planning, recovery, riding, setting
 from sim.marking.errors.catalogue import CATALOGUE, ancestors
 from sim.marking.errors.signs import Detector, Sign
 from sim.marking.figures import filled
+from sim.marking.phases import berth, leave
 from sim.marking.run import Run
 from sim.scenario import library
 

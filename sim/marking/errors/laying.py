@@ -7,7 +7,7 @@ import numpy as np
 from sim.base.frames import bearing_rad, wrap_pi
 from sim.base.units import deg, knots, mps
 from sim.core import events as ev
-from sim.marking import critical, lay, need
+from sim.marking import critical
 from sim.marking.errors.signs import (
     HELD_MPS,
     Detector,
@@ -23,9 +23,10 @@ from sim.marking.errors.signs import (
     sure,
     touch_at,
 )
-from sim.marking.recovery import begun_s
+from sim.marking.phases import lay, needed_pull
+from sim.marking.phases.recovery import begun_s
+from sim.marking.phases.setting import proved
 from sim.marking.run import Run
-from sim.marking.setting import proved
 from sim.model import layout
 from sim.record.columns import on_ground
 
@@ -105,7 +106,7 @@ def snubbed_early(run: Run) -> Sign | None:
     span = run.span(m.touch_s, m.stop_s)
     held = lay.short_scope(run, span) & (np.abs(track["rate_mps"][span]) < HELD_MPS)
     best = proved(run)
-    usable_n = need.usable_astern_n(run.params.boat)
+    usable_n = needed_pull.usable_astern_n(run.params.boat)
     set_n = max(run.target_load_n, usable_n, best.thrust_n if best is not None else 0.0)
     loaded = held & (track["anchor_load_n"][span] > 0.4 * set_n)
     found = spell(track["t_s"][span], loaded, 4.0)

@@ -6,17 +6,18 @@ import numpy as np
 
 from sim.base.frames import wrap_pi
 from sim.base.units import TICK_HZ, deg, knots
-from sim.core import commands as cmd
 from sim.core import events as ev
-from sim.marking import circles, critical, room
-from sim.marking.approach import here
+from sim.core.orders import commands as cmd
+from sim.marking import critical
 from sim.marking.errors.signs import Detector, Sign, happened, of_measure, ordered, place, sure, touch_at
-from sim.marking.lay import ALL_OUT
+from sim.marking.phases import circles, plan_and_spot
+from sim.marking.phases.approach import here
+from sim.marking.phases.lay import ALL_OUT
 from sim.marking.run import Run
 from sim.model import layout as lay
-from sim.model.catenary import rode_needed_m, wind_load_n
 from sim.model.params import Neighbour
-from sim.model.water import tide_height_m
+from sim.model.tackle.catenary import rode_needed_m, wind_load_n
+from sim.model.water.water import tide_height_m
 
 SHORT = 0.93  # of the scope asked for: less is short (judgement)
 ENOUGH = 0.97
@@ -81,7 +82,7 @@ def rise_forgotten(run: Run) -> Sign | None:
 
 def shallow_circle(run: Run) -> Sign | None:
     """A4: somewhere in the circle there is too little water at the lowest tide."""
-    found = room.min_ukc_m(run)
+    found = plan_and_spot.min_ukc_m(run)
     if found.value is None or found.value >= LEAST_UKC_M or run.moments.touch is None:
         return None
     return of_measure(found, sure(found.value, LEAST_UKC_M, 0.1), ukc=found.value)
@@ -119,7 +120,7 @@ def _holding(run: Run) -> tuple[float, float] | None:
     north = bay.raster[lay.Y_NORTH] + cell * np.arange(bay.bottom.shape[0])
     east = bay.raster[lay.Y_EAST] + cell * np.arange(bay.bottom.shape[1])
     away = np.hypot(north[:, None] - touch.north_m, east[None, :] - touch.east_m)
-    near = (away <= room.NEAR_M) & (bay.depth_m + run.stay.low_m > 0.0)
+    near = (away <= plan_and_spot.NEAR_M) & (bay.depth_m + run.stay.low_m > 0.0)
     here = float(hold[bay.bottom[np.unravel_index(int(np.argmin(away)), away.shape)]])
     return here, max(here, float(hold[bay.bottom[near]].max())) if near.any() else here
 
@@ -137,7 +138,7 @@ def empty_for_a_reason(run: Run) -> Sign | None:
 
 def poor_ground(run: Run) -> Sign | None:
     """A11: better ground lay within 40 m."""
-    found = room.bottom_class(run)
+    found = plan_and_spot.bottom_class(run)
     holding = _holding(run)
     if found is None or holding is None or not found.value:
         return None
@@ -146,7 +147,7 @@ def poor_ground(run: Run) -> Sign | None:
 
 
 def _gap(run: Run, other: Neighbour) -> float | None:
-    where = room.spot(run)
+    where = plan_and_spot.spot(run)
     if where is None or run.moments.touch is None:
         return None
     winds = circles.bearings_rad(run)
@@ -178,7 +179,7 @@ def mooring_circle(run: Run) -> Sign | None:
 
 def shift_astern(run: Run) -> Sign | None:
     """A9: where she lies now there is water; where the shift would put her there is not."""
-    where, m = room.spot(run), run.moments
+    where, m = plan_and_spot.spot(run), run.moments
     if where is None or m.touch is None:
         return None
     north, east, rode_m = where

@@ -20,7 +20,7 @@ from sim.marking.errors.signs import (
     spell,
     sure,
 )
-from sim.marking.recovery import geared_s, heaving, lifted_s
+from sim.marking.phases.recovery import geared_s, heaving, lifted_s
 from sim.marking.run import Run
 from sim.model import layout as lay
 

@@ -5,13 +5,13 @@ import math
 import numpy as np
 
 from sim.base.units import mps
-from sim.core import commands as cmd
 from sim.core import events as ev
-from sim.marking import secure
-from sim.marking.approach import gaps_m
+from sim.core.orders import commands as cmd
 from sim.marking.errors.signs import Detector, Sign, happened, ordered, place, seconds, sure, touch_at
+from sim.marking.phases import secure
+from sim.marking.phases.approach import gaps_m
 from sim.marking.run import Run
-from sim.model.catenary import wind_load_n
+from sim.model.tackle.catenary import wind_load_n
 
 NEIGHBOUR_M = 50.0
 LEFT_S = 90.0  # watched for less: she was left at once (the exercise's clock; judgement)

@@ -5,9 +5,8 @@ import itertools
 import numpy as np
 
 from sim.base.units import knots
-from sim.core import commands as cmd
 from sim.core import events as ev
-from sim.marking import setting
+from sim.core.orders import commands as cmd
 from sim.marking.errors.laying import first_load_s
 from sim.marking.errors.signs import (
     Detector,
@@ -22,6 +21,7 @@ from sim.marking.errors.signs import (
     sure,
     touch_at,
 )
+from sim.marking.phases import setting
 from sim.marking.run import Run
 from sim.model import layout as lay
 

@@ -10,8 +10,8 @@ import numpy.typing as npt
 from sim.base.arrays import FloatArray
 from sim.base.units import TICK_HZ
 from sim.core import events as ev
-from sim.core.commands import Command
-from sim.marking import need
+from sim.core.orders.commands import Command
+from sim.marking.phases import needed_pull
 from sim.marking.run import Found, Run
 from sim.model import layout as lay
 
@@ -108,7 +108,7 @@ def height_m(run: Run) -> FloatArray:
 def astern_share(run: Run) -> FloatArray:
     """Return thrust astern over the usable pull astern, over the whole run; below 0 ahead."""
     thrust: FloatArray = -(run.track["thrust_n_0"] + run.track["thrust_n_1"])
-    return thrust / need.usable_astern_n(run.params.boat)
+    return thrust / needed_pull.usable_astern_n(run.params.boat)
 
 
 def speed_mps(run: Run) -> FloatArray:

@@ -1,0 +1,1 @@
+"""What a writer of lessons asks for: what is wrong, which days, a lesson to start from."""

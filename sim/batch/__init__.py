@@ -1,0 +1,1 @@
+"""Many runs: trials, proofs, and how well errors are told apart."""

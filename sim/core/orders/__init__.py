@@ -1,0 +1,1 @@
+"""What can be ordered, and how an order is carried out."""

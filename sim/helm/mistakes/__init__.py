@@ -1,1 +1,0 @@
-"""Mistakes on demand: the demonstrator commits one typical error, and as little else as possible."""

@@ -1,0 +1,1 @@
+"""The test rig, the sea trial, the speed figures: the model tried alone."""

@@ -1,0 +1,1 @@
+"""One file a phase: what is measured in it."""

@@ -1,0 +1,1 @@
+"""The wind, its gusts, and what shelters from it."""

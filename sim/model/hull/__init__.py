@@ -1,0 +1,1 @@
+"""The hull in water and wind, her engine and her rudder."""

@@ -1,0 +1,1 @@
+"""Ground tackle: anchor, chain, snubber, windlass."""

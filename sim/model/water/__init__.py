@@ -1,0 +1,1 @@
+"""Depth, tide, streams, waves and wash."""

@@ -1,0 +1,1 @@
+"""Pages and pictures for paper and browser: the brief, the debrief, the chart."""

@@ -1,1 +1,0 @@
-"""Running without a window: demonstrations, batches, measurements, pages."""

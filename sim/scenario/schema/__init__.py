@@ -1,0 +1,1 @@
+"""What a scenario file may hold, field by field."""

@@ -1,0 +1,1 @@
+"""Languages and the catalogue of words."""

@@ -1,1 +1,0 @@
-"""Attempts, roster and class sheets."""

@@ -1,0 +1,1 @@
+"""The plan of the bay, and what moves with it."""

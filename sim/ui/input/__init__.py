@@ -1,0 +1,1 @@
+"""Keys, mouse and pad."""

@@ -1,0 +1,1 @@
+"""Painter, display list, colours, type."""

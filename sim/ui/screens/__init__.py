@@ -1,0 +1,1 @@
+"""One file a screen, and what is drawn on it."""
