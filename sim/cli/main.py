@@ -66,8 +66,8 @@ def _summary(marked: Marked, say: Say) -> None:
         out.print(f"[bold]{say('cli.departure', {})}[/]  {say(f'ui.result.departed.{gone}', {})}", highlight=False)
     phases = "; ".join(f"{p['title']} {p['points']:.0f}/{p['of']:.0f}" for p in data["phases"])
     out.print(f"[bold]{say('cli.process', {})}[/]  {phases}")
-    for fail in data["critical"]:
-        out.print(f"[bold]{say('cli.critical', {})}[/]  {fail['text']}")
+    for row in data["verdict"]:
+        out.print(f"[bold]{say('cli.verdict', {})}[/]  {row['text']}", highlight=False)
     for key in ("keep", "change", "watch"):
         if data["feedback"].get(key):
             out.print(f"[bold]{say(f'page.{key}', {})}[/]  {data['feedback'][key]}")

@@ -6,6 +6,7 @@ from functools import cache
 from importlib import resources
 from typing import Any
 
+from sim.marking.critical import Fail
 from sim.marking.errors.found import Error, related, root
 from sim.marking.figures import figure, filled
 from sim.marking.rubric import Marked, Marks
@@ -13,7 +14,7 @@ from sim.marking.rubric import marks as value_share
 from sim.scenario.library import load_words
 from sim.scenario.words.catalogue import ENGLISH, LONGER, longer
 
-__all__ = ["errors", "feedback", "figure", "lacking", "sentence", "side"]
+__all__ = ["errors", "feedback", "figure", "lacking", "sentence", "side", "verdict"]
 
 TRIFLING = 0.9  # share of the marks from which what is missing is not worth a sentence (judgement)
 PRAISED = 0.999  # share of the marks from which a measure is done as it should be
@@ -97,6 +98,39 @@ def feedback(marks: Marks, found: Sequence[Error] = (), language: str = "en") ->
         says += [sentence(elsewhere[0], language)] if elsewhere else []
     says += ["", ""]
     return {"keep": "" if keep is None else sentence(keep, language), "change": says[0], "watch": says[1]}
+
+
+def verdict(marks: Marks, fails: Sequence[Fail], found: Sequence[Error], language: str = "en") -> list[dict[str, Any]]:
+    """Return the verdict as plain data: what it is, then each reason with its time, what it leaves and its sentence.
+
+    Args:
+        marks: of the run.
+        fails: its critical fails.
+        found: its errors.
+        language: of the sentences.
+    """
+    words = _words(language)
+    titles = {f.code: words.get(f"fail.{f.code}", f.title) for f in fails}
+    texts = {e.code: e.text(language).split(". ")[0].rstrip(".") + "." for e in found}
+    rows: list[dict[str, Any]] = []
+    told: set[str] = set()
+    for r in marks.reasons:
+        why = titles.get(r.code) or texts.get(r.code) or filled(words[f"judged.{r.code}"], r.values)
+        if r.code in told or (not r.fails and r.cap >= marks.earned):
+            continue
+        told.add(r.code)
+        head = words["judged.failed"] if r.fails else words["judged.capped"].replace("{cap}", figure(r.cap))
+        rows.append({"code": r.code, "t_s": r.t_s, "cap": r.cap, "fails": r.fails, "text": head.replace("{why}", why)})
+    sums = {"points": marks.points, "needed": marks.needed}
+    plain = ""
+    if marks.passed:
+        plain = filled(words["judged.passed"], sums)
+    elif not all(goal.met for goal in marks.goals):
+        plain = words["judged.goal"]
+    elif not any(r.fails for r in marks.reasons):
+        plain = filled(words["judged.points"], sums)
+    first = {"code": "verdict", "t_s": None, "cap": None, "fails": not marks.passed, "text": plain}
+    return ([first] if plain else []) + rows
 
 
 def errors(found: Sequence[Error], language: str = "en") -> list[dict[str, Any]]:

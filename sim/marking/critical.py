@@ -161,9 +161,7 @@ def _unlit(run: Run, _limit: float | None) -> float | None:
 
 
 def _carried_on(run: Run, _limit: float | None) -> float | None:
-    """Return when she had carried on too long past what the plan called a reason to give up, else None."""
-    if run.plan is None or not run.plan.abort.strip():
-        return None
+    """Return when she had carried on too long past what is a reason to give up, written down or not, else None."""
     sign = never_aborted(run)
     return None if sign is None else sign.t_s
 

@@ -18,8 +18,8 @@ class Moments:
     """When the things that marking speaks of happened, in seconds.
 
     Attributes:
-        begin_s: the attempt that counts begins: the start, or the last time before the last drop that the anchor came
-            off the bottom, or that she came in anew after an approach called off.
+        begin_s: the attempt that counts begins: the start, or when she came in anew after the anchor was lifted or an
+            approach was called off; where she let go again on the spot, when the anchor came off the bottom.
         let_go_s: the anchor left the roller, or the touch where it hung outboard already; the end if never.
         touch: the landing, or None.
         touch_s: its time; the end if never.
@@ -56,7 +56,7 @@ def find_moments(track: Track) -> Moments:
     touch_s = touch.tick / TICK_HZ
     drops = [e.tick / TICK_HZ for e in track.events if isinstance(e, ev.AnchorLetGo)]
     let_go_s = max((s for s in drops if begin_s <= s <= touch_s), default=touch_s)
-    begin_s = max([begin_s, *_called_off(track, begin_s, let_go_s)])
+    begin_s = max([begin_s, *_came_in_anew(track, begin_s, let_go_s)])
     secured = [e.tick / TICK_HZ for e in track.events if isinstance(e, ev.Secured) and e.tick >= touch.tick]
     stop_s = min([end_s, *secured[:1], *(s for s in lifts if s > touch_s)])
     # What is veered once the snubber is on hands the load over; the rode was laid before.
@@ -82,18 +82,17 @@ def _lifts(track: Track, touches: list[ev.AnchorTouched]) -> list[float]:
     return out
 
 
-def _called_off(track: Track, begin_s: float, let_go_s: float) -> list[float]:
-    """Return when she came in anew: farthest out after an approach was called off, if that was far enough."""
+def _came_in_anew(track: Track, lifted_s: float, let_go_s: float) -> list[float]:
+    """Return when she came in anew: farthest out after a lift or an approach called off, if that was far enough."""
+    off = [e.tick / TICK_HZ for e in track.events if isinstance(e, ev.Aborted)]
     out = []
     drop = track.index(let_go_s)
-    for e in track.events:
-        t_s = e.tick / TICK_HZ
-        if isinstance(e, ev.Aborted) and begin_s < t_s < let_go_s:
-            since = slice(track.index(t_s), drop + 1)
-            north, east = (track[name][since] - float(track[name][drop]) for name in ("north_m", "east_m"))
-            away = np.hypot(north, east)
-            if away.max() > OUT_AGAIN_M:
-                out.append(float(track["t_s"][since.start + int(np.argmax(away))]))
+    for t_s in [lifted_s] * (lifted_s > 0.0) + [s for s in off if lifted_s < s < let_go_s]:
+        since = slice(track.index(t_s), drop + 1)
+        north, east = (track[name][since] - float(track[name][drop]) for name in ("north_m", "east_m"))
+        away = np.hypot(north, east)
+        if away.size and away.max() > OUT_AGAIN_M:
+            out.append(float(track["t_s"][since.start + int(np.argmax(away))]))
     return out
 
 

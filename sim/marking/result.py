@@ -11,11 +11,11 @@ from typing import Any
 from sim.base.units import TICK_HZ
 from sim.core import events as ev
 from sim.core.orders import commands as cmd
-from sim.marking import advice
+from sim.marking import advice, attempts
 from sim.marking.critical import Fail
 from sim.marking.errors.found import Error
 from sim.marking.outcome import Outcome
-from sim.marking.phases import leave, night
+from sim.marking.phases import leave, night, secure
 from sim.marking.rubric import Marked, MarkedPhase, Marks
 from sim.marking.run import Run
 
@@ -162,6 +162,9 @@ def make_result(
         "assisted": any(isinstance(order, cmd.StepBack) for _, order in run.orders),
         "refused": leave.refused(run) is not None,
         "aborted": _aborted(run),
+        "earlier": [asdict(one) for one in attempts.earlier(run)],
+        "secured": secure.listed(run),
+        "verdict": advice.verdict(marks, fails, found, language),
         "plan": _plan(run),
         "self_rating": dict(rated) if rated else None,
         "override": _overrides(run),

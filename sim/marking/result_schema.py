@@ -121,6 +121,26 @@ class Override(_Part):
     t_s: float
 
 
+class Earlier(_Part):
+    """An attempt given up before the one that is marked; without a touch it was called off on the way in."""
+
+    touch_s: float | None
+    speed_kn: float | None
+    rode_m: float
+    off_s: float
+    reason: str
+
+
+class VerdictRow(_Part):
+    """A sentence of the verdict: why she did not pass, or what holds the points; the plain verdict has no time."""
+
+    code: str
+    t_s: float | None
+    cap: float | None
+    fails: bool
+    text: Annotated[str, Field(min_length=10)]
+
+
 class Result(_Part):
     """The result of a run; points are out of 100, times in seconds since the start, places metres north and east."""
 
@@ -136,6 +156,9 @@ class Result(_Part):
     assisted: bool
     refused: bool
     aborted: list[dict[str, Any]]
+    earlier: list[Earlier] = []
+    secured: dict[str, bool] = {}
+    verdict: list[VerdictRow] = []
     plan: dict[str, Any] | None
     self_rating: dict[str, int] | None
     override: list[Override]

@@ -7,8 +7,9 @@ drops out and the total is still out of 100.
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from sim.marking import credit
+from sim.marking import credit, verdict
 from sim.marking.critical import Fail
+from sim.marking.errors.found import Error
 from sim.marking.measures import MEASURES
 from sim.marking.phases import berth, leave
 from sim.marking.phases.time_taken import Slow, slow
@@ -83,7 +84,8 @@ class Goal:
 class Marks:
     """The marks of a run: ``earned`` before and ``points`` after the cap of a critical fail.
 
-    ``slow`` is what was taken off ``earned`` for time, None where nothing was.
+    ``slow`` is what was taken off ``earned`` for time, None where nothing was. ``reasons`` say what failed or capped
+    the run; ``needed`` is what a pass takes.
     """
 
     phases: tuple[MarkedPhase, ...]
@@ -92,6 +94,8 @@ class Marks:
     passed: bool
     goals: tuple[Goal, ...] = ()
     slow: Slow | None = None
+    reasons: tuple[verdict.Reason, ...] = ()
+    needed: float = 70.0
 
     @property
     def measures(self) -> tuple[Marked, ...]:
@@ -213,8 +217,14 @@ def reach_goals(run: Run, goals: Sequence[GoalBlock]) -> tuple[Goal, ...]:
     return tuple(reached)
 
 
-def judge(run: Run, profile: Profile, fails: Sequence[Fail] = (), goals: Sequence[GoalBlock] = ()) -> Marks:
-    """Return the marks of a run by a profile; any of ``fails`` caps the total.
+def judge(
+    run: Run,
+    profile: Profile,
+    fails: Sequence[Fail] = (),
+    goals: Sequence[GoalBlock] = (),
+    errors: Sequence[Error] = (),
+) -> Marks:
+    """Return the marks of a run by a profile, capped and failed as ``verdict`` says.
 
     Where she left without anchoring and the lesson takes that for an answer, the decision alone is marked.
 
@@ -223,6 +233,7 @@ def judge(run: Run, profile: Profile, fails: Sequence[Fail] = (), goals: Sequenc
         profile: how its level is marked.
         fails: its critical fails.
         goals: what the lesson asks beside the marks, for a pass.
+        errors: those named, of which the gravest cap the total.
     """
     leaving = profile.leaving if leave.is_answer(run) else None
     asked = profile.phases if leaving is None else (leaving,)
@@ -232,7 +243,17 @@ def judge(run: Run, profile: Profile, fails: Sequence[Fail] = (), goals: Sequenc
     phases = tuple(_phase(run, p, found, worths[p.code], profile.tolerance) for p in exercised)
     late = slow(run, profile.slow) if leaving is None else None
     earned = max(sum(p.points for p in phases) - (late.points if late is not None else 0.0), 0.0)
-    points = min(earned, profile.cap_points) if fails else earned
+    reasons = verdict.find_reasons(run, profile, fails, errors)
+    points = verdict.capped(earned, reasons)
     reached = () if leaving is not None else reach_goals(run, goals)
-    passed = points >= profile.pass_points and not fails and all(goal.met for goal in reached)
-    return Marks(phases, earned, points, passed, reached, late)
+    failed = any(r.fails for r in reasons) or not all(goal.met for goal in reached)
+    return Marks(
+        phases,
+        earned,
+        points,
+        points >= profile.pass_points and not failed,
+        reached,
+        late,
+        reasons,
+        profile.pass_points,
+    )

@@ -187,3 +187,24 @@ def errors(result: Mapping[str, Any]) -> list[dict[str, Any]]:
         }
         for e in found
     ]
+
+
+def earlier(result: Mapping[str, Any], say: Say) -> list[str]:
+    """Return a line for each attempt that was given up before the one that is marked."""
+    lines = []
+    for one in result["earlier"]:
+        key = "page.earlier.approach" if one["touch_s"] is None else "page.earlier.laid"
+        values = {
+            "when": clock(one["off_s"]),
+            "touch": clock(one["touch_s"] or 0.0),
+            "speed": f"{abs(one['speed_kn'] or 0.0):.1f}",
+            "way": say("page.ahead" if (one["speed_kn"] or 0.0) > 0.0 else "page.astern", {}),
+            "rode": f"{one['rode_m']:.0f}",
+        }
+        lines.append(say(key, values))
+    return lines
+
+
+def listed(result: Mapping[str, Any], say: Say) -> list[tuple[str, bool]]:
+    """Return each thing on the list before she is reported secured, in words, and whether it was done."""
+    return [(say(f"page.list.{name}", {}), bool(done)) for name, done in result["secured"].items()]

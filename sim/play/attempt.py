@@ -226,9 +226,9 @@ def mark(
     """Return an attempt's marks, from track, orders and what came after; ``rated`` is the trainee's own view."""
     run = Run(track, params, stay.stay_of(lesson), orders, lesson.brief, after.night, after.departure)
     fails = critical.find_fails(run, lesson.profile.critical)
-    marks = rubric.judge(run, lesson.profile, fails, lesson.sources.lesson.goals)
-    came_of = outcome.find_outcome(run)
     found = find_errors(run)
+    marks = rubric.judge(run, lesson.profile, fails, lesson.sources.lesson.goals, found)
+    came_of = outcome.find_outcome(run)
     data = result.make_result(
         run,
         header,

@@ -19,7 +19,7 @@ def warm_up(say: Callable[[str], None]) -> float:
     """
     if kernel.is_warm():
         return 0.0
-    say("Compiling the physics for this machine, once only: about 15 s ...")
+    say("Compiling the physics for this machine, once only: a minute or two ...")
     began = time.perf_counter()
     exercise = Exercise(load_lesson(SMALLEST), 1)
     exercise.step([cmd.Brake(grip=0.0), cmd.Engine(lever=0.1)])

@@ -13,6 +13,9 @@ from sim.demonstrator.demonstrator import Demonstrator
 from sim.demonstrator.mistakes.table import MISTAKES, find
 from sim.demonstrator.weighing import Weighing
 from sim.marking.errors.found import DETECTORS
+
+# Shown by hands that were scripted from the rubric instead, and by runs drawn by hand.
+BY_HAND = {"A18", "A19", "A20", "C13", "C14", "D14", "D15", "E14"}
 from sim.play import demo
 from sim.scenario import library
 
@@ -23,7 +26,7 @@ LESSON = "lantern-pool-2"
 def test_every_detector_has_a_canned_mistake_and_its_words():
     words = library.load_words("en")
 
-    assert set(MISTAKES) == set(DETECTORS)
+    assert set(MISTAKES) == set(DETECTORS) - BY_HAND
     assert all(f"mistakes.{code}" in words for code in MISTAKES)
 
 

@@ -14,19 +14,30 @@ from sim.scenario.schema.lesson import GoalBlock
 SKIPPER = library.load_profile("skipper")
 
 
-def left(reason, refusals=("room",)):
+SOUNDED = ev.DepthSounded(tick=1800, least_m=4.0, most_m=6.0)
+
+
+def left(reason, refusals=("room",), looked=(SOUNDED,)):
     """Return a run in which nothing was done but to leave, after a minute."""
-    run = sailed.run([ev.Left(tick=3600, reason=reason)])
+    run = sailed.run([*looked, ev.Left(tick=3600, reason=reason)])
     return dataclasses.replace(run, stay=dataclasses.replace(run.stay, no_safe_spot=True, refusals=refusals))
 
 
-@pytest.mark.parametrize(("reason", "points"), [("room", 100.0), ("rode", 80.0), ("", 80.0)])
-def test_leaving_scores_full_with_a_reason_that_holds(reason, points):
+@pytest.mark.parametrize(("reason", "points"), [("room", 100.0), ("rode", 65.0), ("", 65.0)])
+def test_leaving_passes_with_a_reason_that_holds(reason, points):
     marks = rubric.judge(left(reason), SKIPPER)
 
     assert marks.points == pytest.approx(points)
-    assert marks.passed
+    assert marks.passed is (reason == "room")
+    assert [r.code for r in marks.reasons] == ([] if reason == "room" else ["wrong_reason"])
     assert [p.code for p in marks.phases] == ["leave"]
+
+
+def test_leaving_without_having_looked_is_a_guess_and_not_passed():
+    marks = rubric.judge(left("room", looked=()), SKIPPER)
+
+    assert not marks.passed
+    assert [r.code for r in marks.reasons] == ["not_looked"]
 
 
 def test_leaving_a_place_that_is_safe_earns_nothing_for_what_was_not_done():

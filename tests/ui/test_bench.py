@@ -1,4 +1,7 @@
-"""How fast frames are drawn and shown, and how soon there is a list to choose from."""
+"""How fast frames are drawn and shown, and how soon there is a list to choose from.
+
+The bars are those of a machine on which the chain of 60 nodes takes 12 us; on a slower one they widen with it.
+"""
 
 import json
 import os
@@ -9,42 +12,49 @@ import time
 
 import pytest
 
+from sim.lab.bench import slowness
 from sim.ui import bench
 
 LARGE = (1920, 1080)
 
 
+@pytest.fixture(scope="module")
+def slower():
+    """Return how many times slower this machine is than the one the bars were set for."""
+    return max(slowness(), 1.0)
+
+
 @pytest.mark.bench
-def test_a_frame_is_drawn_in_time():
+def test_a_frame_is_drawn_in_time(slower):
     """Half a minute with sixty boats in view, at 1280 by 800: the middle frame under 4 ms, 95 of 100 under 8."""
     drawn = bench.draw(boats=60, seconds=30.0)
 
-    assert drawn.median_ms < 4.0
-    assert drawn.p95_ms < 8.0
+    assert drawn.median_ms < 4.0 * slower
+    assert drawn.p95_ms < 8.0 * slower
 
 
 @pytest.mark.bench
-def test_a_turning_plan_is_drawn_in_time():
+def test_a_turning_plan_is_drawn_in_time(slower):
     """With her heading up and the helm hard over the plan turns all the while, and takes no longer."""
     drawn = bench.draw(boats=60, seconds=30.0, head_up=True)
 
-    assert drawn.median_ms < 4.0
-    assert drawn.p95_ms < 8.0
+    assert drawn.median_ms < 4.0 * slower
+    assert drawn.p95_ms < 8.0 * slower
 
 
 @pytest.mark.bench
-def test_a_large_window_is_drawn_in_time():
+def test_a_large_window_is_drawn_in_time(slower):
     """The same at 1920 by 1080: the middle frame under 6 ms, 95 of 100 under 12."""
     drawn = bench.draw(boats=60, seconds=30.0, size=LARGE)
 
-    assert drawn.median_ms < 6.0
-    assert drawn.p95_ms < 12.0
+    assert drawn.median_ms < 6.0 * slower
+    assert drawn.p95_ms < 12.0 * slower
 
 
 @pytest.mark.bench
-def test_a_step_of_the_zoom_is_drawn_in_time():
+def test_a_step_of_the_zoom_is_drawn_in_time(slower):
     """No frame after a step takes longer than 30 ms, two of the screen's own."""
-    assert bench.zoom(boats=60, size=LARGE).longest_ms < 30.0
+    assert bench.zoom(boats=60, size=LARGE).longest_ms < 30.0 * slower
 
 
 @pytest.fixture
@@ -71,7 +81,7 @@ def on(display, tmp_path):
 
 
 @pytest.mark.bench
-def test_a_frame_is_shown_in_time(display, tmp_path):
+def test_a_frame_is_shown_in_time(display, tmp_path, slower):
     """Drawn and flipped in a real window of 1920 by 1080, by the clock on the wall: the middle frame under 12 ms."""
     code = (
         "import dataclasses, json; from sim.ui import bench; "
@@ -82,11 +92,11 @@ def test_a_frame_is_shown_in_time(display, tmp_path):
     )
     shown = json.loads(done.stdout.splitlines()[-1])
 
-    assert shown["median_ms"] < 12.0, shown
+    assert shown["median_ms"] < 12.0 * slower, shown
 
 
 @pytest.mark.bench
-def test_the_list_is_there_soon(display, tmp_path):
+def test_the_list_is_there_soon(display, tmp_path, slower):
     """From the command to a list that takes keys, with everything compiled before: the best of three under 1.5 s."""
     took = []
     for _ in range(3):
@@ -100,4 +110,4 @@ def test_the_list_is_there_soon(display, tmp_path):
         program.wait(timeout=20)
         assert line
 
-    assert min(took) < 1.5, took
+    assert min(took) < 1.5 * slower, took

@@ -229,6 +229,8 @@ def never_aborted(run: Run) -> Sign | None:
     for found in stretches:
         if found is None or happened(run, ev.Aborted, found[0], found[1] + 5.0):
             continue
+        if ordered(run, cmd.Abort, found[0], found[1] + 5.0):  # said, though the anchor was not home yet
+            continue
         lasted = found[1] - found[0]
         return Sign(found[0] + 15.0, sure(lasted, 15.0, 25.0), {"lasted": lasted}, place(run, found[0]))
     return None

@@ -1,6 +1,7 @@
 """The catalogue of typical errors: how grave each is, and what commonly brings it about.
 
-Codes and weights are those of the trade's own list; causes are common practice, no source.
+Codes, weights and causes are ours: judgement, after what instructors commonly name. Where a weight depends on how bad
+it was, the detector gives it.
 """
 
 from dataclasses import dataclass
@@ -38,6 +39,9 @@ CATALOGUE: dict[str, Entry] = {
     "A15": Entry(2),
     "A16": Entry(2),
     "A17": Entry(2),
+    "A18": Entry(4, ("A3", "A2", "C9", "A15", "A1")),
+    "A19": Entry(3, ("A14",)),
+    "A20": Entry(4, ("A6", "A14")),
     # approach, way off, drop
     "B1": Entry(3),
     "B2": Entry(4, ("B1",)),
@@ -63,6 +67,8 @@ CATALOGUE: dict[str, Entry] = {
     "C9": Entry(2, ("A14",)),
     "C10": Entry(5),
     "C12": Entry(2, ("B5", "C3", "C8", "B11")),
+    "C13": Entry(4, ("A6", "A16")),
+    "C14": Entry(4, ("C5", "B3")),
     # setting and checking
     "D1": Entry(4),
     "D2": Entry(3, ("C12", "C3")),
@@ -76,6 +82,8 @@ CATALOGUE: dict[str, Entry] = {
     "D10": Entry(2, ("D9", "B5", "C9")),
     "D12": Entry(4),
     "D13": Entry(3, ("D1", "D2", "D5", "D9")),
+    "D14": Entry(4),
+    "D15": Entry(3, ("D1", "D2")),
     # riding and watch
     "E1": Entry(3),
     "E2": Entry(4, ("E1",)),
@@ -90,6 +98,7 @@ CATALOGUE: dict[str, Entry] = {
     "E11": Entry(3),
     "E12": Entry(3),
     "E13": Entry(4, ("E5", "E4", "E8")),
+    "E14": Entry(2),
     # recovery and abort
     "F1": Entry(3),
     "F2": Entry(3),

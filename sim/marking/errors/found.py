@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from sim.marking import credit
-from sim.marking.errors import approach, laying, planning, recovery, riding, setting
+from sim.marking.errors import approach, laying, place, planning, recovery, riding, setting
 from sim.marking.errors.catalogue import CATALOGUE, ancestors
 from sim.marking.errors.signs import Detector, Sign
 from sim.marking.figures import filled
@@ -18,6 +18,7 @@ DETECTORS: dict[str, Detector] = {
     **approach.DETECTORS,
     **laying.DETECTORS,
     **setting.DETECTORS,
+    **place.DETECTORS,
     **riding.DETECTORS,
     **recovery.DETECTORS,
 }
@@ -91,7 +92,7 @@ def find_errors(run: Run, codes: Collection[str] | None = None) -> tuple[Error, 
             code=code,
             t_s=round(sign.t_s, 3),
             at=sign.at,
-            weight=CATALOGUE[code].weight,
+            weight=sign.weight or CATALOGUE[code].weight,
             certainty=round(sign.certainty, 3),
             parents=tuple(p for p in CATALOGUE[code].parents if p in signs and signs[p].t_s <= sign.t_s + SAME_S),
             values=sign.values,

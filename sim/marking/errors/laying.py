@@ -30,6 +30,7 @@ from sim.marking.run import Run
 from sim.model import layout
 from sim.record.columns import on_ground
 
+MOTORED_S = 6.0  # in gear with the chain under her for so long (judgement)
 MEAN_SAMPLES = 25  # five seconds
 TELLING_M = 6.0
 TOWED_M, TOWED_SHARE = 4.0, 0.3  # less, or less of the height, is the anchor settling as chain straightens (judgement)
@@ -150,6 +151,24 @@ def screw_in_chain(run: Run) -> Sign | None:
     return Sign(t_s, 1.0, {"turns": turns}, place(run, t_s))
 
 
+def over_her_own_chain(run: Run) -> Sign | None:
+    """C14: motored with the chain under her, between the touch and riding to nylon."""
+    m, track = run.moments, run.track
+    if m.touch is None:
+        return None
+    hooked = [seconds(e) for e in happened(run, ev.SnubberHooked, m.touch_s)]
+    end_s = min([m.stop_s, begun_s(run), *hooked])
+    for e in happened(run, ev.ChainUnderHull, m.touch_s, end_s):
+        span = run.span(seconds(e), min(seconds(e) + MOTORED_S, end_s))
+        geared = (track["gear_0"][span] != 0.0) | (track["gear_1"][span] != 0.0)
+        lasted = 0.2 * float(np.count_nonzero(geared))
+        if lasted >= 0.5 * MOTORED_S:
+            return Sign(
+                seconds(e), sure(lasted, 0.5 * MOTORED_S, MOTORED_S), {"lasted": lasted}, place(run, seconds(e))
+            )
+    return None
+
+
 def _lying(run: Run) -> tuple[np.ndarray, float] | None:
     """Return (ends of the chain on the ground, its length) once most of it is out, None where too little lies."""
     m = run.moments
@@ -245,4 +264,5 @@ DETECTORS: dict[str, Detector] = {
     "C9": miscounted,
     "C10": all_out,
     "C12": never_compared,
+    "C14": over_her_own_chain,
 }

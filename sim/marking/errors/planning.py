@@ -156,13 +156,17 @@ def _gap(run: Run, other: Neighbour) -> float | None:
     return circles.gap_to(run, own, winds, other)[0] - half_beam
 
 
-def _least_gap(run: Run, kinds: tuple[str, ...]) -> Sign | None:
+def gap_to_kinds(run: Run, kinds: tuple[str, ...]) -> float | None:
+    """Return the least predicted gap to the boats that lie to one of some kinds of rode, None where there is none."""
     others = [n for n in run.params.neighbours if n.rode_kind in kinds and n.comes_from_m is None]
-    gaps = [_gap(run, other) for other in others]
-    known = [gap for gap in gaps if gap is not None]
-    if not known or min(known) >= LEAST_GAP_LOA * run.loa_m:
+    gaps = (_gap(run, other) for other in others)
+    return min((gap for gap in gaps if gap is not None), default=None)
+
+
+def _least_gap(run: Run, kinds: tuple[str, ...]) -> Sign | None:
+    gap = gap_to_kinds(run, kinds)
+    if gap is None or gap >= LEAST_GAP_LOA * run.loa_m:
         return None
-    gap = min(known)
     certainty = sure(gap, LEAST_GAP_LOA * run.loa_m, 0.0)
     return Sign(run.moments.touch_s, certainty, {"gap": max(gap, 0.0), "due": LEAST_GAP_LOA * run.loa_m}, touch_at(run))
 

@@ -249,6 +249,23 @@ def late_at_the_alarm(run: Run) -> Sign | None:
     return Sign(rang[0], sure(late, LATE_S, 1.5 * LATE_S), {"late": late}, place(run, rang[0]))
 
 
+def list_unfinished(run: Run) -> Sign | None:
+    """E14: reported secured with things on the list not done."""
+    if _end(run) is None:
+        return None
+    done = secure.listed(run)
+    undone = sum(not did for did in done.values())
+    if undone < 2:
+        return None
+    t_s = run.moments.stop_s
+    return Sign(
+        t_s,
+        sure(undone, 2, 4),
+        {"undone": float(undone), "all": float(len(done)), "minutes": (t_s - run.moments.touch_s) / 60.0},
+        place(run, t_s),
+    )
+
+
 DETECTORS: dict[str, Detector] = {
     "E1": no_snubber,
     "E2": load_on_windlass,
@@ -263,4 +280,5 @@ DETECTORS: dict[str, Detector] = {
     "E11": trend_not_watched,
     "E12": hooked_under_load,
     "E13": late_at_the_alarm,
+    "E14": list_unfinished,
 }

@@ -29,6 +29,7 @@ SLOPE_S = 1.0
 BURST_PER_S = 0.25  # of full revolutions: faster than this is a burst
 GAVE_M = 1.0  # within three seconds; an anchor that beds in shifts by half of it (judgement)
 TICK_OVER = 0.18  # of the usable pull: above this is more than tick-over
+NEVER_PROVED, TOO_LITTLE = 0.5, 0.75  # of the load to prove (judgement)
 ACTED = (cmd.Windlass, cmd.Brake, cmd.Abort)
 
 
@@ -100,7 +101,7 @@ def never_proved(run: Run) -> Sign | None:
     """D4: the load proved was less than half of what should be."""
     found = setting.proved_load_ratio(run)
     m = run.moments
-    if m.touch is None or (found.value is not None and found.value >= 0.5):
+    if m.touch is None or (found.value is not None and found.value >= NEVER_PROVED):
         return None
     ratio = found.value or 0.0
     return Sign(found.to_s, sure(ratio, 0.5, 0.25), {"percent": 100.0 * ratio}, touch_at(run))
@@ -243,6 +244,26 @@ def _hooked(run: Run, t_s: float) -> bool:
     return any(seconds(e) <= t_s for e in happened(run, ev.SnubberHooked))
 
 
+def left_in_gear(run: Run) -> Sign | None:
+    """D14: an engine was in gear when she was reported secured."""
+    m = run.moments
+    if m.secured_s is None:
+        return None
+    k = run.track.index(m.secured_s)
+    if not any(run.track[f"gear_{i}"][k] != 0.0 for i in (0, 1)):
+        return None
+    pull = abs(float(astern_share(run)[k]))
+    return Sign(m.secured_s, 1.0, {"percent": 100.0 * pull}, place(run, m.secured_s))
+
+
+def proved_too_little(run: Run) -> Sign | None:
+    """D15: what was proved is less than the night may bring, though more than half of it."""
+    found, m = setting.proved_load_ratio(run), run.moments
+    if m.touch is None or found.value is None or not NEVER_PROVED <= found.value < TOO_LITTLE:
+        return None
+    return Sign(found.to_s, sure(found.value, TOO_LITTLE, 0.6), {"percent": 100.0 * found.value}, touch_at(run))
+
+
 DETECTORS: dict[str, Detector] = {
     "D1": burst,
     "D2": from_slack,
@@ -256,4 +277,6 @@ DETECTORS: dict[str, Detector] = {
     "D10": dragged_to_set,
     "D12": on_the_windlass,
     "D13": give_left,
+    "D14": left_in_gear,
+    "D15": proved_too_little,
 }

@@ -31,6 +31,7 @@ class Sign:
         certainty: 0 to 1; 0.5 where it just counts as an error.
         values: for its sentence, in the units that stand there.
         at: north, east of the place, where there is one.
+        weight: where it depends on how bad it was, instead of the catalogue's.
         way: which of an error's sentences tells of it; empty for the plain one.
     """
 
@@ -39,6 +40,7 @@ class Sign:
     values: dict[str, float] = field(default_factory=dict)
     at: tuple[float, float] | None = None
     way: str = ""
+    weight: int | None = None
 
 
 Detector = Callable[[Run], Sign | None]

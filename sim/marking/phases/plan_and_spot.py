@@ -12,6 +12,7 @@ from sim.model.tackle.catenary import rode_needed_m, wind_load_n
 
 NEAR_M = 40.0  # a better bottom this close could have been chosen (job's figure, judgement)
 BETTER = 1.25  # a bottom that holds so many times as much is a class better (judgement)
+ALL_OUT = 0.85  # of the rode she carries: there is no more to give but for a snubber (judgement)
 VEER_UKC_M = 0.5  # under the keel where she would lie with all her chain out
 
 
@@ -36,6 +37,20 @@ def min_ukc_m(run: Run) -> Found:
         return _none_done(run)
     ukc_m, at = circles.least_ukc_m(run, *where)
     return Found(ukc_m, run.moments.touch_s, run.moments.stop_s, at)
+
+
+def least_ukc_in_sector_m(run: Run) -> float | None:
+    """Return the least water under her keel as she would lie in the winds of the stay, at the lowest water [m].
+
+    None where there is no spot to judge.
+    """
+    where = spot(run)
+    if where is None:
+        return None
+    winds = circles.bearings_rad(run)
+    hulls = circles.lying(where[0], where[1], circles.own_reach_m(run, *where), run.loa_m, winds)
+    depths_m = circles.depths_m(run, hulls) + run.stay.low_m
+    return float(depths_m.min()) - float(run.params.boat.hull[lay.H_DRAUGHT])
 
 
 def min_gap_loa(run: Run) -> Found | None:
@@ -98,6 +113,17 @@ def rode_ratio(run: Run) -> Found:
     load_n = wind_load_n(run.loa_m, run.stay.gust_mps)
     needed_m = rode_needed_m(height_m, load_n, float(run.line[lay.LP_WEIGHT]))
     return Found(rode_m / needed_m, 0.0, run.moments.touch_s, (north, east))
+
+
+def rode_asked_m(run: Run, north_m: float, east_m: float) -> float:
+    """Return the rode that the highest water and the forecast gust of the stay ask for at a place [m].
+
+    The profile's ratio from the roller, or what the catenary needs where that is more; never more than she can give.
+    """
+    height_m = run.roller_above_bed_m(north_m, east_m, run.stay.high_m)
+    load_n = wind_load_n(run.loa_m, run.stay.gust_mps)
+    needed_m = rode_needed_m(height_m, load_n, float(run.line[lay.LP_WEIGHT]))
+    return min(max(run.stay.scope * height_m, needed_m), ALL_OUT * float(run.line[lay.LP_CARRIED]))
 
 
 def plan_items(run: Run) -> Found:

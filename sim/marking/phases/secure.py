@@ -81,9 +81,14 @@ def items(run: Run) -> dict[str, bool]:
     }
 
 
+def listed(run: Run) -> dict[str, bool]:
+    """Return each thing on the list before she is reported secured, and whether it was done."""
+    return berth.items(run) if berth.is_one(run) else items(run)
+
+
 def secured_items(run: Run) -> Found:
     """Share of the things to be secured that were; none where no anchor is down."""
-    done = berth.items(run) if berth.is_one(run) else items(run)
+    done = listed(run)
     m = run.moments
     if not done:
         return Found(None, m.begin_s, m.stop_s)

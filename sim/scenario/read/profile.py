@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from sim.scenario.schema.marking import CriticalBlock, PhaseBlock, ProfileFile, ScopeBlock, SlowBlock
+from sim.scenario.schema.marking import CapsBlock, CriticalBlock, PhaseBlock, ProfileFile, ScopeBlock, SlowBlock
 
 MOST_BASES = 4
 
@@ -19,6 +19,7 @@ class Profile:
         tolerance: half and zero lie this many times as far from full as the phases say; measures that are fixed do not.
         pass_points: out of 100.
         cap_points: most that an attempt with a critical fail reaches.
+        caps: most points that a grave error, or what is never passed, leaves.
         scope: scope asked for.
         slow: what taking much longer than the reference run costs; None where time costs nothing.
         phases: in the order of the job, their worth adding up to 100.
@@ -32,6 +33,7 @@ class Profile:
     tolerance: float
     pass_points: float
     cap_points: float
+    caps: CapsBlock
     scope: ScopeBlock
     slow: SlowBlock | None
     phases: tuple[PhaseBlock, ...]
@@ -56,13 +58,13 @@ def whole(name: str, file: ProfileFile, find: Callable[[str], ProfileFile]) -> P
     assert root.scope is not None and root.phases is not None and root.leaving is not None  # the schema sees to it
     assert root.pass_points is not None and root.cap_points is not None
     pass_points, cap_points, scope, phases = root.pass_points, root.cap_points, root.scope, root.phases
-    leaving, slow = root.leaving, root.slow
+    leaving, slow, caps = root.leaving, root.slow, root.caps or CapsBlock()
     critical: dict[str, CriticalBlock] = {}
     for link in reversed(chain):
         pass_points = pass_points if link.pass_points is None else link.pass_points
         cap_points = cap_points if link.cap_points is None else link.cap_points
         scope, phases = link.scope or scope, link.phases or phases
-        leaving, slow = link.leaving or leaving, link.slow or slow
+        leaving, slow, caps = link.leaving or leaving, link.slow or slow, link.caps or caps
         critical |= {fail.code: fail for fail in link.critical}
     return Profile(
         name=name,
@@ -71,6 +73,7 @@ def whole(name: str, file: ProfileFile, find: Callable[[str], ProfileFile]) -> P
         tolerance=file.tolerance,
         pass_points=pass_points,
         cap_points=cap_points,
+        caps=caps,
         scope=scope,
         slow=slow,
         phases=phases,

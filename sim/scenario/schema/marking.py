@@ -110,6 +110,19 @@ class ScopeBlock(Block):
     attended: Number = Field(ge=1.5, le=15.0)
 
 
+class CapsBlock(Block):
+    """Most points that an error leaves: of danger (weight 5), grave (4), of weight 3 where it is the first cause.
+
+    ``never`` is what is left where she cannot pass; an error less certain than ``certain`` caps nothing.
+    """
+
+    danger: Number = Field(default=40.0, ge=0.0, le=100.0)
+    grave: Number = Field(default=65.0, ge=0.0, le=100.0)
+    first_cause: Number = Field(default=85.0, ge=0.0, le=100.0)
+    never: Number = Field(default=65.0, ge=0.0, le=100.0)
+    certain: Number = Field(default=0.6, ge=0.0, le=1.0)
+
+
 class SlowBlock(Block):
     """What it costs to block the bay: ``points`` where she takes over ``times`` as long as the reference run."""
 
@@ -126,6 +139,7 @@ class ProfileFile(File):
     tolerance: Number = Field(ge=0.2, le=5.0)
     pass_points: Number | None = Field(default=None, ge=0.0, le=100.0)
     cap_points: Number | None = Field(default=None, ge=0.0, le=100.0)
+    caps: CapsBlock | None = None
     scope: ScopeBlock | None = None
     slow: SlowBlock | None = None
     phases: tuple[PhaseBlock, ...] | None = None
