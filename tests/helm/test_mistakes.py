@@ -13,12 +13,11 @@ from sim.demonstrator.demonstrator import Demonstrator
 from sim.demonstrator.mistakes.table import MISTAKES, find
 from sim.demonstrator.weighing import Weighing
 from sim.marking.errors.found import DETECTORS
-
-# Shown by hands that were scripted from the rubric instead, and by runs drawn by hand.
-BY_HAND = {"A18", "A19", "A20", "C13", "C14", "D14", "D15", "E14"}
 from sim.play import demo
 from sim.scenario import library
 
+# Shown by hands that were scripted from the rubric instead, and by runs drawn by hand.
+BY_HAND = {"A18", "A19", "A20", "C13", "C14", "D14", "D15", "E14"}
 FEW = ("B11", "D6", "E1")
 LESSON = "lantern-pool-2"
 
