@@ -12,6 +12,7 @@ from markupsafe import Markup
 from sim.base.units import deg, knots
 from sim.model.water import water
 from sim.pages import preview, svg
+from sim.pages.asked import asked
 from sim.pages.debrief import CAUTIONS, speaker
 from sim.pages.strip_picture import Say
 from sim.scenario.library import Lesson, load_words
@@ -185,7 +186,7 @@ def draw(lesson: Lesson, answer: bool) -> str:
         others=_others(lesson, say),
         aids=", ".join(say(f"sheet.aid.{name}", {}) for name in lesson.aids),
         timeline=_timeline(lesson, say),
-        measures={m.name: m for phase in lesson.profile.phases for m in phase.measures},
+        asked=asked(lesson, say),
         cautions=[words[key] for key in CAUTIONS],
     )
 

@@ -139,7 +139,7 @@ def make_page(
         listed=page_rows.listed(result, say),
         costliest=[page_rows.measure(m) for m in marks.costliest],
         phases=[page_rows.phase(p, result["self_rating"] or {}) for p in marks.phases],
-        goals=page_rows.goals(marks),
+        goals=page_rows.goals(marks, say),
         errors=page_rows.errors(result),
         lie=f"{deg(run.lie_rad):03.0f}",
         said=page_rows.said(run, say),

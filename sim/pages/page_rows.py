@@ -10,7 +10,7 @@ from sim.marking import advice
 from sim.marking.figures import measured
 from sim.marking.outcome import Outcome
 from sim.marking.phases import setting
-from sim.marking.rubric import Goal, Limits, Marked, MarkedPhase, Marks
+from sim.marking.rubric import Limits, Marked, MarkedPhase, Marks
 from sim.marking.run import Run
 from sim.pages.plan_picture import Moment
 from sim.pages.strip_picture import Say, clock
@@ -83,25 +83,37 @@ def phase(p: MarkedPhase, rated: Mapping[str, int]) -> dict[str, Any]:
     }
 
 
-def goals(marks: Marks) -> list[dict[str, Any]]:
+def goals(marks: Marks, say: Say) -> list[dict[str, Any]]:
     """Return what a lesson asks for a pass beside the marks: title, what was found and wanted, if met."""
     known = {m.name: m for m in marks.measures}
     rows = []
     for goal in marks.goals:
         m = known.get(goal.measure)
-        unit = "" if m is None else "°" if m.unit == "deg" else f" {m.unit}".rstrip()
+        unit = "" if m is None else in_unit(m.name, m.unit, say)
         title = goal.measure.partition(".")[2].replace("_", " ") if m is None else m.title
         value = None if goal.value is None else measured(goal.value, m.unit if m is not None else "") + unit
         rows.append(
-            {"title": title[:1].upper() + title[1:], "value": value, "wanted": _wanted(goal) + unit, "met": goal.met}
+            {
+                "title": title[:1].upper() + title[1:],
+                "value": value,
+                "wanted": wanted(goal.least, goal.most, unit, say),
+                "met": goal.met,
+            }
         )
     return rows
 
 
-def _wanted(goal: Goal) -> str:
-    if goal.least is not None and goal.most is not None:
-        return limits((goal.least, goal.most))
-    return f"≥ {advice.figure(goal.least)}" if goal.least is not None else f"≤ {advice.figure(goal.most or 0.0)}"
+def in_unit(name: str, unit: str, say: Say) -> str:
+    """Return a measure's unit as it stands behind a figure in a sentence, its space before it."""
+    lengths = name.endswith("_loa")
+    return "°" if unit == "deg" else say("page.goal.lengths", {}) if lengths else f" {unit}".rstrip()
+
+
+def wanted(least: float | None, most: float | None, unit: str, say: Say) -> str:
+    """Return what a goal asks for in words: at least, at most, or between two figures with their unit."""
+    bounds = {"least": least, "most": most}
+    known = {name: advice.figure(value) for name, value in bounds.items() if value is not None}
+    return say(f"page.goal.{'between' if len(known) == 2 else next(iter(known), 'most')}", {**known, "unit": unit})
 
 
 def outcome(o: Outcome, run: Run, say: Say) -> list[tuple[str, str]]:

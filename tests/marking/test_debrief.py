@@ -117,11 +117,11 @@ def test_what_a_lesson_asks_for_a_pass_stands_with_what_was_found():
         GoalBlock(measure="ph4.heap_m", most=2.0),
     ]
     marks = rubric.judge(sailed.run(heap_m=np.where(sailed.T_S > 110.0, 13.0, 0.0)), LESSON.profile, goals=asked)
-    kept, missed = page_rows.goals(marks)
+    kept, missed = page_rows.goals(marks, SAY)
 
     assert (kept["met"], missed["met"]) == (True, False) and not marks.passed
-    assert kept["wanted"] == "−0.5 … 0 kn"
-    assert missed["wanted"] == "≤ 2 m" and missed["value"].endswith(" m")
+    assert kept["wanted"] == "between −0.5 and 0 kn"
+    assert missed["wanted"] == "at most 2 m" and missed["value"].endswith(" m")
 
 
 def test_a_critical_fail_stands_first():

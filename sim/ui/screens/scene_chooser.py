@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from typing import Protocol
 
 from sim.base.units import deg, knots
+from sim.pages.asked import asked
 from sim.play.history import Tried
 from sim.scenario.library import Lesson
 from sim.scenario.read import forecast
@@ -139,8 +140,15 @@ def facts(lesson: Lesson, seed: int, words: Catalogue, sailed: Brief | None = No
         (words("ui.brief.tide.title"), tide),
         (words("ui.brief.boat.title"), ship),
         (words("ui.brief.gear.title"), gear),
+        *_asked(lesson, words),
         (words("ui.brief.day.title"), _day(lesson, seed, words)),
     ]
+
+
+def _asked(lesson: Lesson, words: Catalogue) -> list[tuple[str, str]]:
+    """Return the row that says what the lesson asks for a pass beside the marks, none where it asks nothing."""
+    lines = asked(lesson, lambda key, values: words(key, **values))
+    return [(words("sheet.goal"), words.prose("; ".join(lines) + "."))] if lines else []
 
 
 def brief(layout: Layout, lesson: Lesson, seed: int, tried: Sequence[Tried], words: Catalogue) -> Panel:

@@ -74,7 +74,7 @@ def result(layout: Layout, marked: Marked, title: str, words: Catalogue) -> Pane
             sheet.text("told", MARGIN + 24, y, part, "strong", LEAD + 1, "ink" if good else "hot", room=column - 24)
             y += 23
         y += 8
-    for goal in page_rows.goals(marked.marks):
+    for goal in page_rows.goals(marked.marks, lambda key, values: words(key, **values)):
         line = words(
             "ui.result.goal",
             title=goal["title"],
