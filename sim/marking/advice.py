@@ -17,6 +17,11 @@ from sim.scenario.words.catalogue import ENGLISH, LONGER, longer
 __all__ = ["errors", "feedback", "figure", "lacking", "sentence", "side", "verdict"]
 
 TRIFLING = 0.9  # share of the marks from which what is missing is not worth a sentence (judgement)
+SERIOUS = 3  # weight of an error from which its phase has nothing to keep
+PHASES_OF = {
+    "A": ("ph1",), "B": ("ph2", "ph3"), "C": ("ph4",), "D": ("ph5",), "E": ("ph6", "ph7"), "F": ("rec",)
+}  # fmt: skip
+LOST = ("cf1", "cf7", "would_touch", "would_ground", "dragged_in_set", "dragged_at_night")
 PRAISED = 0.999  # share of the marks from which a measure is done as it should be
 
 
@@ -65,11 +70,24 @@ def sentence(m: Marked, language: str = "en") -> str:
     return f"{told} ({_words(language).get(f'note.{m.note}', m.note)})" if m.note else told
 
 
-def _praise(marks: Marks) -> Marked | None:
-    """Return the measure most worth keeping, None where nothing was done as it should be."""
+def _praise(marks: Marks, found: Sequence[Error]) -> Marked | None:
+    """Return the measure most worth keeping, None where nothing was done as it should be.
+
+    What the lesson asks for comes first. Nothing is praised in a phase in which an error was named, and neither room
+    nor rest where she touched, would touch, or did not stay.
+    """
+    spoilt = {phase for e in found if e.weight >= SERIOUS for phase in PHASES_OF[e.code[0]]}
+    if any(r.code in LOST for r in marks.reasons):
+        spoilt |= {"ph1", "ph2", "ph7"}
+    asked = {goal.measure for goal in marks.goals if goal.met}
     # A phase of one measure says only that the phase went well; praise something that was done.
-    done = [m for p in marks.phases for m in p.measures if side(m) == "keep" and len(p.measures) > 1]
-    return max(done, key=lambda m: m.of, default=None)
+    done = [
+        m
+        for p in marks.phases
+        for m in p.measures
+        if side(m) == "keep" and len(p.measures) > 1 and p.code not in spoilt
+    ]
+    return max(done, key=lambda m: (m.name in asked, m.of), default=None)
 
 
 def _shortcomings(marks: Marks) -> list[Marked]:
@@ -84,7 +102,7 @@ def feedback(marks: Marks, found: Sequence[Error] = (), language: str = "en") ->
     another chain of causes, so that one slip is not told twice. Where there are no errors, what cost most marks
     stands in.
     """
-    keep = _praise(marks)
+    keep = _praise(marks, found)
     says = []
     if found:
         first = root(found[0], found)

@@ -4,8 +4,8 @@ import math
 import re
 from collections.abc import Mapping
 
-WHOLE = ("min", "s", "°", "deg", "%", "rpm", "U/min")  # nobody says half of one of these
-_GAP = re.compile(r"\{(\w+)\} ?(min\b|s\b|°|%|rpm\b|U/min\b)?")
+WHOLE = ("min", "s", "°", "deg", "degrees", "Grad", "%", "rpm", "U/min")  # nobody says half of one of these
+_GAP = re.compile(r"\{(\w+)\} ?(min\b|s\b|°|degrees\b|Grad\b|%|rpm\b|U/min\b)?")
 
 
 def figure(value: float) -> str:

@@ -12,6 +12,7 @@ from sim.model.tackle.catenary import wind_for_load_mps
 
 HELD_M = 3.0  # a set anchor may creep so far (judgement)
 LATELY, CREEP_M = 50, 0.3  # samples, ten seconds; less than this in them is no dragging (judgement)
+TESTED = 0.2  # of the load to prove: less is no test (judgement)
 _HOLDING = (lay.SET, lay.LYING, lay.TIPPING, lay.TURNED)
 
 
@@ -24,6 +25,7 @@ class Outcome:
         min_gap_m: least gap there really was to another hull from the touch on; None in an empty bay.
         grounded: her keel met the ground.
         contact: she met a boat or the shore, on her way out as well.
+        tested: a load worth the name was proved.
         held: an anchor is down, it stayed where it was proved, and she touched nothing.
         held_through_night: she lay through the night near her place and touched nothing; None where no whole night
             was sailed and none was lost.
@@ -38,6 +40,7 @@ class Outcome:
     min_gap_m: float | None
     grounded: bool
     contact: bool
+    tested: bool
     held: bool
     held_through_night: bool | None
     proved_load_n: float | None
@@ -76,6 +79,7 @@ def find_outcome(run: Run) -> Outcome:
         min_gap_m=least_gap_to_boats_m(run, m.touch_s),
         grounded=grounded,
         contact=contact or (run.leaving is not None and _met(run.leaving)),
+        tested=load_n is not None and load_n >= TESTED * run.target_load_n,
         held=held,
         held_through_night=night.held(run),
         proved_load_n=load_n,

@@ -169,6 +169,8 @@ def find_reasons(run: Run, profile: Profile, fails: Sequence[Fail], found: Seque
     out = [Reason(f.code, f.t_s, profile.cap_points, True) for f in fails]
     if leave.is_answer(run):
         out += _leaving(run, profile.caps.never)
+    elif (left := leave.refused(run)) is not None:
+        out.append(Reason("could_stay", left.tick / TICK_HZ, profile.caps.never, True))
     else:
         for code, check in NEVER.items():
             what = check(run)

@@ -143,7 +143,7 @@ def verdict(o: Outcome, refused: bool, say: Say) -> str:
     elif o.drag_m is None:
         key = "none"
     else:
-        key = "held" if o.held else "dragged"
+        key = ("held" if o.tested else "untested") if o.held else "dragged"
     return say(f"page.verdict.{key}", {})
 
 

@@ -75,7 +75,9 @@ def headway(run: Run) -> Sign | None:
     if touch is None or knots(touch.along_mps) <= 0.3:
         return None
     speed = knots(touch.along_mps)
-    return Sign(run.moments.touch_s, sure(speed, 0.3, 0.8), {"speed": speed}, touch_at(run))
+    off = abs(wrap_pi(touch.heading_rad - run.lie_rad))
+    way = "downwind" if off > 0.5 * math.pi else ""
+    return Sign(run.moments.touch_s, sure(speed, 0.3, 0.8), {"speed": speed}, touch_at(run), way)
 
 
 def stopped_in_the_water(run: Run) -> Sign | None:

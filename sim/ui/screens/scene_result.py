@@ -17,11 +17,15 @@ def outcome_lines(marked: Marked, words: Catalogue) -> list[tuple[str, bool]]:
     """Return what became of her, each line with whether it is good."""
     came = marked.outcome
     lines = []
-    if came.drag_m is None:
+    if marked.result["refused"]:
+        rightly = marked.marks.passed
+        lines.append((words("ui.result.left" if rightly else "ui.result.left_wrongly"), rightly))
+    elif came.drag_m is None:
         lines.append((words("ui.result.not_anchored"), False))
     else:
         lines.append((words("ui.result.held" if came.held else "ui.result.not_held"), came.held))
-        lines.append((words("ui.result.drag", drag_m=tenths(came.drag_m)), came.drag_m <= 3.0))
+        moved = "ui.result.drag" if came.tested else "ui.result.drag_untested"
+        lines.append((words(moved, drag_m=tenths(came.drag_m)), came.tested and came.drag_m <= 3.0))
     if came.min_gap_m is not None:
         lines.append((words("ui.result.gap", gap_m=tenths(came.min_gap_m)), came.min_gap_m > 5.0))
     if came.grounded:
