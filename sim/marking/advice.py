@@ -128,7 +128,7 @@ def verdict(marks: Marks, fails: Sequence[Fail], found: Sequence[Error], languag
         language: of the sentences.
     """
     words = _words(language)
-    titles = {f.code: words.get(f"fail.{f.code}", f.title) for f in fails}
+    titles = {f.code: f"{words.get(f'fail.{f.code}', f.title)}." for f in fails}
     texts = {e.code: e.text(language).split(". ")[0].rstrip(".") + "." for e in found}
     rows: list[dict[str, Any]] = []
     told: set[str] = set()

@@ -194,6 +194,8 @@ class App(Listening):
                 screen.replaying, self.shown = False, screen
                 again = screen.marked.run, self.chooser.lesson, screen.marked.folder
                 self.screen = ReplayScreen(*again, self.palette, self.words, bindings=self.bindings)
+                if screen.cause_s is not None:
+                    self.screen.seek(screen.cause_s)  # what should be changed first is what one comes to see
             elif screen.done:
                 self._to_list()
         elif isinstance(screen, ReplayScreen):
@@ -244,7 +246,7 @@ class App(Listening):
         elif self.night is not None:
             self.screen = self.night
             self.night.sleep()
-        elif screen.session.shown:
+        elif screen.session.shown or screen.session.why() == "left":
             self.sailed, self.sea = screen.session, screen
             self._turn_in({})
         else:

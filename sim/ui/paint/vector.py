@@ -20,6 +20,11 @@ SHIFTS = {"start": 0.0, "middle": 0.5, "end": 1.0}
 
 def write_png(picture: str, path: Path) -> None:
     """Write a picture, given as SVG, to a PNG file of twice its units."""
+    pygame.image.save(drawn(picture), str(path))
+
+
+def drawn(picture: str) -> pygame.Surface:
+    """Return a picture, given as SVG, as pixels, two to a unit each way."""
     root = Xml.fromstring(picture)
     wide, tall = (float(part) for part in root.attrib["viewBox"].split()[2:])
     size = (round(SHARP * wide), round(SHARP * tall))
@@ -32,7 +37,7 @@ def write_png(picture: str, path: Path) -> None:
             sheet.blit(pygame.image.load(io.BytesIO(text.encode()), "layer.svg"), (0, 0))
         for line in words:
             _say(sheet, line)
-    pygame.image.save(sheet, str(path))
+    return sheet
 
 
 def _layers(root: Xml.Element) -> Iterator[tuple[list[Xml.Element], list[Xml.Element]]]:

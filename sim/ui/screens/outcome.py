@@ -7,6 +7,7 @@ import pygame
 from sim.play import nearby
 from sim.play.attempt import Marked
 from sim.ui.input.keys import Bindings, Press
+from sim.ui.paint import vector
 from sim.ui.paint.painter import Painter
 from sim.ui.paint.palette import Palette
 from sim.ui.panels import scene_rail
@@ -33,6 +34,10 @@ class ResultScreen:
         self.marked, self.title, self.words = marked, title, words
         self.done = self.again = self.near = self.replaying = False
         self.near_tick = nearby.near_tick(marked.run)
+        cause = scene_result.first_cause(marked)
+        self.cause_s = cause[0] if cause is not None else None
+        self._whole: pygame.Surface | None = None
+        self._fitted: pygame.Surface | None = None
         self.use(palette)
 
     def use(self, palette: Palette) -> None:
@@ -73,3 +78,15 @@ class ResultScreen:
             scene_rail.caption_rail(layout, self.captions()),
         ):
             surface.blit(self.painter.panel(panel), panel.rect[:2])
+        left, top, wide, tall = scene_result.picture_rect(layout, self.marked)
+        picture = self._plan(wide, tall)
+        surface.blit(picture, (left, top))
+
+    def _plan(self, wide: int, tall: int) -> pygame.Surface:
+        """Return the plan as large as fits, drawn once a run and scaled once a size of window."""
+        if self._whole is None:
+            self._whole = vector.drawn(scene_result.plan(self.marked, self.words))
+        size = (max(wide, 1), max(tall, 1))
+        if self._fitted is None or self._fitted.get_size() != size:
+            self._fitted = pygame.transform.smoothscale(self._whole, size)
+        return self._fitted
