@@ -9,7 +9,6 @@ from functools import cached_property
 from typing import Any
 
 import numpy as np
-
 from examiner.hands import Sailed
 from examiner.ship import deg, ev, knots, planning, wrap_pi
 
@@ -57,7 +56,9 @@ class Raw:
         if not others.shape[1]:
             return np.full(len(self.track.slow_t_s), 999.0)
         k = [self.track.index(float(t)) for t in self.track.slow_t_s]
-        own = _line(self.track["north_m"][k], self.track["east_m"][k], self.track["heading_rad"][k], self.brief.boat.loa_m)
+        own = _line(
+            self.track["north_m"][k], self.track["east_m"][k], self.track["heading_rad"][k], self.brief.boat.loa_m
+        )
         away = []
         for i, n in enumerate(self.world.params.neighbours):
             p = n.boat.particulars
@@ -78,7 +79,7 @@ def _touch_off_deg(raw: Raw) -> float:
     k = raw.track.index(raw.last.tick / 60.0)
     back = slice(max(k - 300, 0), k + 1)  # a minute
     wind_n, wind_e = raw.track["wind_n_mps"][back].mean(), raw.track["wind_e_mps"][back].mean()
-    return abs(deg(wrap_pi(raw.last.heading_rad - math.atan2(-wind_e, -wind_n))))
+    return float(abs(deg(wrap_pi(raw.last.heading_rad - math.atan2(-wind_e, -wind_n)))))
 
 
 def _sternway_kn(raw: Raw) -> float:
@@ -101,7 +102,7 @@ def _rise_s(raw: Raw) -> float:
 
 
 def _scope_high(raw: Raw) -> float:
-    return _out_m(raw) / (raw.last.depth_m + raw.brief.tide.rise_m + raw.brief.boat.roller_height_m)
+    return _out_m(raw) / float(raw.last.depth_m + raw.brief.tide.rise_m + raw.brief.boat.roller_height_m)
 
 
 def _out_m(raw: Raw) -> float:

@@ -12,8 +12,25 @@ from typing import Any
 from examiner.cases import Case, Step
 from examiner.faults import Faults
 from examiner.ship import (
-    ACTOR, SLEEPS, TICK_HZ, Attempt, Brief, Exercise, Lookout, Other, Spot, Steps, Track, TrackRecorder, cmd,
-    load_lesson, mps, night, planning, rad, reach_on_bed_m, to_world,
+    ACTOR,
+    SLEEPS,
+    TICK_HZ,
+    Attempt,
+    Brief,
+    Exercise,
+    Lookout,
+    Other,
+    Spot,
+    Steps,
+    Track,
+    TrackRecorder,
+    cmd,
+    load_lesson,
+    mps,
+    night,
+    planning,
+    reach_on_bed_m,
+    to_world,
 )  # fmt: skip
 
 DECIDES_TICKS = TICK_HZ // 5
@@ -100,7 +117,9 @@ class Hands(Faults):
         """Come on to the line and up it, and stop over the ground; ``aside_m`` astray of what was planned."""
         if aside_m:
             dn, de = to_world(0.0, aside_m, self.plan.lie_rad)
-            self.spot = replace(self.plan, drop_north_m=self.plan.drop_north_m + dn, drop_east_m=self.plan.drop_east_m + de)
+            self.spot = replace(
+                self.plan, drop_north_m=self.plan.drop_north_m + dn, drop_east_m=self.plan.drop_east_m + de
+            )
         for _ in range(tries):
             yield from self._run_in()
             if not stop:
