@@ -271,6 +271,7 @@ FACTS: dict[str, Callable[[Raw], Fact]] = {
     "under_hull": lambda raw: len(raw.events(ev.ChainUnderHull)),
     "touched_hull": lambda raw: _of_own(_both(raw, ev.Touched)),
     "aground": lambda raw: _of_own(_both(raw, ev.Grounded)),
+    "gone": lambda raw: any(isinstance(e, ev.Departed) for e in raw.sailed.heard),
     "answers": lambda raw: sum(isinstance(e, ev.WatchEnded) for e in raw.sailed.heard),
     "night_drag_m": _night_drag_m,
     "night_away_m": lambda raw: min(raw.sailed.gaps_m, default=NONE_OF_IT),

@@ -264,8 +264,8 @@ def sail(case: Case, folder: Path, *, sleep: bool = True) -> Sailed:
     if exercise.departing:
         attempt.step([cmd.EndWatch()])
         hands.depart()
-        for _ in _steer(attempt, hands, lambda: exercise.departed):
-            pass
+        went = [e for happened in _steer(attempt, hands, lambda: exercise.departed) for e in happened]
+        sailed = replace(sailed, heard=(*sailed.heard, *went))
     return sailed
 
 

@@ -1,11 +1,12 @@
 """That every case of the examiner's is sailed as it is described; what a marking makes of it is no matter here."""
 
+import inspect
 from pathlib import Path
 
 import pytest
 from examiner import facts
 from examiner.cases import Case, all_cases
-from examiner.hands import sail
+from examiner.hands import Hands, sail
 from examiner.ship import REFUSALS, load_lesson
 
 PASS, LEAST_CASES, LEAST_PAIRS, LEAST_LESSONS, LEAST_BOATS = 70.0, 64, 15, 8, 4
@@ -38,7 +39,9 @@ def test_a_verdict_agrees_with_itself(case: Case) -> None:
     assert verdict.why.endswith(".")
     assert case.facts, "nothing shows that it was sailed as described"
     assert set(case.facts) <= set(facts.FACTS)
-    for name, given in case.steps:
+    for name, given in (*case.steps, *case.night):
+        allowed = inspect.signature(getattr(Hands, f"do_{name}")).parameters
+        assert set(given) - {"unsaid"} <= set(allowed)
         assert name != "leave" or given["reason"] in REFUSALS
 
 
