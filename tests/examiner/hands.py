@@ -138,6 +138,7 @@ class Hands(Faults):
         """Pay out in step with her, as much as was planned or so many metres."""
         if metres is not None:
             self.spot = replace(self.plan, rode_m=metres)
+        self._grip, self._told_grip = 0.0, 1.0  # the brake is hard on again after an earlier try
         yield from self._lay()
 
     def do_bring_up(self) -> Steps:
