@@ -95,7 +95,8 @@ def test_the_hash_sees_every_room_that_holds_a_kernel(small):
     """A changed law anywhere is another folder; every room of ours with a kernel is among those looked at."""
     before = source_hash(small / "sim")
     (small / "sim" / "model" / "called.py").write_text(LAW.format(factor=4.0), encoding="utf-8")
-    holding = {p.relative_to(ROOMS).parts[0] for p in ROOMS.rglob("*.py") if "\n@kernel\n" in p.read_text(encoding="utf-8")}
+    kernels = [p for p in ROOMS.rglob("*.py") if "\n@kernel\n" in p.read_text(encoding="utf-8")]
+    holding = {p.relative_to(ROOMS).parts[0] for p in kernels}
 
     assert source_hash(small / "sim") != before
     assert holding <= set(room._KERNEL_ROOMS)

@@ -37,9 +37,12 @@ class Judged:
         reasons = " ".join(r.code for r in marks.reasons)
         head = f"{'' if self.agrees else '!! '}{self.case.id}: {marks.points:.0f} {'passed' if marks.passed else 'not'}"
         asked = f"asked {said.points[0]:.0f} to {said.points[1]:.0f} {'passed' if said.passed else 'not'}"
-        return (
-            f"{head} | {asked}\n     said:  {said.error} <- {said.cause}\n     named: {named or 'nothing'} | {reasons}"
+        lines = (
+            f"{head} | {asked}",
+            f"     said:  {said.error} <- {said.cause}",
+            f"     named: {named or 'nothing'} | {reasons}",
         )
+        return "\n".join(lines)
 
 
 def judge(case: Case, folder: Path) -> Judged:
