@@ -125,6 +125,21 @@ def _departure(run: Run) -> dict[str, Any] | None:
     return out
 
 
+def _head(header: dict[str, Any], profile: tuple[str, int], ended: Ended) -> dict[str, Any]:
+    return {
+        "format": FORMAT,
+        **{key: header[key] for key in ("program", "versions", "kernel_mode", "scenario", "boat", "seed", "level")},
+        "profile": {"id": profile[0], "version": profile[1]},
+        "started_s": header.get("started_s"),
+        "ended": {"why": ended.why, "t_s": ended.t_s},
+    }
+
+
+def _tries(run: Run) -> dict[str, Any]:
+    """Return what was called off, and the attempts that came before the one that is marked."""
+    return {"aborted": _aborted(run), "earlier": [asdict(one) for one in attempts.earlier(run)]}
+
+
 def make_result(
     run: Run,
     header: dict[str, Any],
@@ -154,15 +169,10 @@ def make_result(
         language: of what is said of them.
     """
     data = {
-        "format": FORMAT,
-        **{key: header[key] for key in ("program", "versions", "kernel_mode", "scenario", "boat", "seed", "level")},
-        "profile": {"id": profile[0], "version": profile[1]},
-        "started_s": header.get("started_s"),
-        "ended": {"why": ended.why, "t_s": ended.t_s},
+        **_head(header, profile, ended),
         "assisted": any(isinstance(order, cmd.StepBack) for _, order in run.orders),
         "refused": leave.refused(run) is not None,
-        "aborted": _aborted(run),
-        "earlier": [asdict(one) for one in attempts.earlier(run)],
+        **_tries(run),
         "secured": secure.listed(run),
         "verdict": advice.verdict(marks, fails, found, language),
         "plan": _plan(run),

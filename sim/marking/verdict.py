@@ -108,9 +108,10 @@ def _dragged_at_night(run: Run) -> tuple[float, dict[str, float]] | None:
 def _nothing_proved(run: Run) -> tuple[float, dict[str, float]] | None:
     """Return when she was left with no load to speak of proved."""
     found, m = setting.proved_load_ratio(run), run.moments
-    if m.touch is None or (found.value is not None and found.value >= NOTHING_PROVED):
+    enough = found.value is not None and found.value >= NOTHING_PROVED
+    if m.touch is None or (enough and setting.was_tested(run)):
         return None
-    return m.stop_s, {"percent": 100.0 * (found.value or 0.0)}
+    return m.stop_s, {"percent": 100.0 * setting.tested_share(run)}
 
 
 def _in_gear(run: Run) -> tuple[float, dict[str, float]] | None:
@@ -150,7 +151,11 @@ def _by_errors(found: Sequence[Error], profile: Profile) -> list[Reason]:
     caps = profile.caps
     sure = [e for e in found if e.certainty >= caps.certain]
     out = [Reason(e.code, e.t_s, caps.danger, False) for e in sure if e.weight >= 5]
-    out += [Reason(e.code, e.t_s, caps.grave, False) for e in sure if e.weight == 4]
+    # Each grave error more takes as much again, so that two are never marked like one.
+    grave = sorted((e for e in sure if e.weight == 4), key=lambda e: (e.t_s, e.code))
+    out += [
+        Reason(e.code, e.t_s, max(caps.grave - k * caps.each_more, caps.danger), False) for k, e in enumerate(grave)
+    ]
     if sure:
         first = root(sure[0], sure)
         out += [Reason(first.code, first.t_s, caps.first_cause, False)] if first.weight == 3 else []

@@ -220,3 +220,9 @@ def earlier(result: Mapping[str, Any], say: Say) -> list[str]:
 def listed(result: Mapping[str, Any], say: Say) -> list[tuple[str, bool]]:
     """Return each thing on the list before she is reported secured, in words, and whether it was done."""
     return [(say(f"page.list.{name}", {}), bool(done)) for name, done in result["secured"].items()]
+
+
+def judged(result: Mapping[str, Any], say: Say) -> dict[str, Any]:
+    """Return the verdict's rows with their times, the earlier attempts, and the list before the report."""
+    timed = [row | {"when": "" if row["t_s"] is None else clock(row["t_s"])} for row in result["verdict"]]
+    return {"reasons": timed, "earlier": earlier(result, say), "listed": listed(result, say)}

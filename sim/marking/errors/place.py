@@ -46,8 +46,7 @@ def missed_the_place(run: Run) -> Sign | None:
     out_m = math.hypot(m.touch.north_m - ring.north_m, m.touch.east_m - ring.east_m) - ring.radius_m
     if out_m <= OUTSIDE_M:
         return None
-    weight = 4 if out_m > ring.radius_m else 3
-    return Sign(m.touch_s, sure(out_m, OUTSIDE_M, 3.0 * OUTSIDE_M), {"outside": out_m}, touch_at(run), weight=weight)
+    return Sign(m.touch_s, sure(out_m, OUTSIDE_M, 3.0 * OUTSIDE_M), {"outside": out_m}, touch_at(run))
 
 
 def beside_chain(run: Run) -> Sign | None:

@@ -101,10 +101,11 @@ def never_proved(run: Run) -> Sign | None:
     """D4: the load proved was less than half of what should be."""
     found = setting.proved_load_ratio(run)
     m = run.moments
-    if m.touch is None or (found.value is not None and found.value >= NEVER_PROVED):
+    tested = setting.was_tested(run)
+    if m.touch is None or (tested and found.value is not None and found.value >= NEVER_PROVED):
         return None
-    ratio = found.value or 0.0
-    return Sign(found.to_s, sure(ratio, 0.5, 0.25), {"percent": 100.0 * ratio}, touch_at(run))
+    ratio = (found.value or 0.0) if tested else setting.tested_share(run)
+    return Sign(found.to_s, sure(ratio, NEVER_PROVED, 0.25), {"percent": 100.0 * ratio}, touch_at(run))
 
 
 def overloaded(run: Run) -> Sign | None:

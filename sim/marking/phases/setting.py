@@ -17,6 +17,7 @@ PROVED_M = 1.0  # ... with the anchor moving no more than this
 STEADY = 0.05  # of the usable pull astern: thrust within this is one step
 RISE = 0.05  # of it: a step is higher by at least this
 WIND_SET_MPS = mps(20.0)  # from here on the wind may set the anchor instead of the engine
+LEAST_TEST = 0.2  # of the load to prove, by the engine: less is no test (judgement)
 TREND_S = 30.0  # a load held so long shows whether the speed dies away
 
 
@@ -112,6 +113,24 @@ def _wind_set(run: Run) -> bool:
     astern_n = -(run.track["thrust_n_0"][span] + run.track["thrust_n_1"][span])
     wind = np.hypot(run.track["wind_n_mps"][span], run.track["wind_e_mps"][span]).mean()
     return bool(astern_n.max() < RISE * needed_pull.usable_astern_n(run.params.boat) and wind >= WIND_SET_MPS)
+
+
+def tested_share(run: Run) -> float:
+    """Return the highest thrust astern held for 20 s after the rode was laid, over the load to prove."""
+    m = run.moments
+    span = run.span(m.laid_s, m.stop_s)
+    t_s = run.track["t_s"][span]
+    if m.touch is None or t_s[-1] - t_s[0] < PROVED_S:
+        return 0.0
+    width = int(np.searchsorted(t_s, t_s[0] + PROVED_S))
+    astern_n = -(run.track["thrust_n_0"][span] + run.track["thrust_n_1"][span])
+    least = np.lib.stride_tricks.sliding_window_view(astern_n, width).min(axis=1)
+    return float(max(least.max(), 0.0)) / run.target_load_n
+
+
+def was_tested(run: Run) -> bool:
+    """Return whether the anchor was put to a test: by the engine, by wind enough, or in a berth by the windlass."""
+    return run.stay.berth_rad is not None or _wind_set(run) or tested_share(run) >= LEAST_TEST
 
 
 def load_steps(run: Run) -> Found | None:
