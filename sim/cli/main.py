@@ -173,6 +173,7 @@ def test_rig(
 ) -> None:
     """Tow or pull a rode on a test rig, with the physics of the lessons, and write the measurements."""
     from sim.lab import rig  # noqa: PLC0415
+    from sim.lab.rode import CAUTION  # noqa: PLC0415
     from sim.scenario.read.rig import load_case  # noqa: PLC0415
 
     done = rig.run(load_case(case))
@@ -180,7 +181,7 @@ def test_rig(
     if as_json:
         sys.stdout.write(json.dumps(done.summary(), indent=1) + "\n")
     else:
-        err.print(f"{len(done.rows)} rows: {out_file}")
+        err.print(f"{len(done.rows)} rows: {out_file}\n{CAUTION}", highlight=False)
 
 
 @app.command("tackle-pictures")

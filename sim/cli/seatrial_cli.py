@@ -10,6 +10,7 @@ from rich.console import Console
 
 from sim.lab import seatrial as trials
 from sim.lab import seatrial_plot, seatrial_runs
+from sim.lab.rode import CAUTION
 from sim.play import warmup
 
 
@@ -35,6 +36,7 @@ def seatrial(
         if out_file is not None:
             out_file.write_text(trials.fit_text(document, done, wanted.title), encoding="utf-8")
             console.print(f"Boat: {out_file}", highlight=False, soft_wrap=True)
+        console.print(f"[dim]{CAUTION}[/]", highlight=False)
         return
     found = seatrial_runs.measure(file)
     rows = trials.rows(file, found)
@@ -45,6 +47,7 @@ def seatrial(
         console.print(trials.table(rows))
         outside = [row.name for row in rows if row.inside is False]
         console.print(f"Outside what is expected: {', '.join(outside) or 'nothing'}.", highlight=False)
+        console.print(f"[dim]{CAUTION}[/]", highlight=False)
     if out_file is not None:
         out_file.write_text(seatrial_plot.draw(file, found), encoding="utf-8")
         if not as_json:

@@ -10,10 +10,15 @@ from sim.base.units import deg, knots
 from sim.model import layout as lay
 from sim.model.params import Rode
 from sim.model.tackle import catenary
+from sim.model.tackle.anchor import uplift_factor
 from sim.pages import svg
 
 SCOPES = (3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 10.0)
-NO_LOSS_DEG = 8.0  # uplift that is taken to cost no holding (boating press, weak); see model.anchor for the rule used
+ENOUGH = 0.9  # of the holding on a level pull is left: flat enough (judgement)
+LEAST_SCOPE = 5.0  # she swings and the pull comes in snatches: no less for a night (common practice, no source)
+CAUTION = (
+    "For teaching, not for choosing ground tackle. Local rules, the boat's manual and licensed practice come first."
+)
 YAWING = 2.0  # peaks of a yawing boat over the steady pull (common practice 1.5 to 2)
 WIDTH, HEIGHT, MARGIN = 760.0, 300.0, 44.0
 
@@ -49,7 +54,7 @@ class Need:
     @property
     def advice_m(self) -> float:
         """What to lay: the wind's need under its peaks, five times the height at least, as far as chain is carried."""
-        return min(math.ceil(max(self.flat_peak_m, 5.0 * self.height_m)), self.carried_m)
+        return min(math.ceil(max(self.flat_peak_m, LEAST_SCOPE * self.height_m)), self.carried_m)
 
 
 def reckon(depth_m: float, rise_m: float, roller_m: float, wind_mps: float, loa_m: float, tackle: Rode) -> Need:
@@ -72,13 +77,14 @@ def reckon(depth_m: float, rise_m: float, roller_m: float, wind_mps: float, loa_
 def table(need: Need) -> Table:
     """Return scope, rode and uplift as a table."""
     shown = Table(box=box.SIMPLE_HEAD, padding=(0, 2, 0, 0))
-    for title in ("scope", "rode m", "steady", "in the peaks", ""):
+    for title in ("scope", "rode m", "steady", "in the peaks", "holding left", ""):
         shown.add_column(title, justify="right")
     for scope in SCOPES:
         rode = scope * need.height_m
         steady, peak = need.uplift_deg(scope, need.pull_n), need.uplift_deg(scope, need.peak_n)
-        note = "more than she carries" if rode > need.carried_m else "flat enough" if peak <= NO_LOSS_DEG else ""
-        shown.add_row(f"{scope:g}:1", f"{rode:.0f}", f"{steady:.0f}°", f"{peak:.0f}°", note)
+        left = uplift_factor(math.radians(peak))
+        note = "more than she carries" if rode > need.carried_m else "flat enough" if left >= ENOUGH else ""
+        shown.add_row(f"{scope:g}:1", f"{rode:.0f}", f"{steady:.0f}°", f"{peak:.0f}°", f"{100.0 * left:.0f} %", note)
     return shown
 
 
@@ -99,7 +105,12 @@ def words(need: Need, wind_mps: float) -> list[str]:
         )
     else:
         lines.append(f"Lay {need.advice_m:.0f} m, {scope:.1f}:1 at high water.")
-    return lines
+        if LEAST_SCOPE * need.height_m > need.flat_peak_m:
+            lines.append(
+                f"That is {LEAST_SCOPE:g} times the height, more than the {need.flat_peak_m:.0f} m that "
+                "would lie flat: the wind may rise over the forecast, she sheers, and the ground is never level."
+            )
+    return [*lines, CAUTION]
 
 
 def draw(need: Need) -> str:
@@ -125,6 +136,7 @@ def draw(need: Need) -> str:
             svg.text(points[0][0], bed + 18, f"{scope:g}:1, {scope * need.height_m:.0f} m, {angle:.0f}°", 12.0)
         )
     parts.append(svg.text(WIDTH - MARGIN, bed - up * need.height_m - 8, "roller", 12.0, anchor="end"))
+    parts.append(svg.text(MARGIN, HEIGHT - 8, CAUTION, 9.0))
     title = f"Rode under {need.peak_n:.0f} N, roller {need.height_m:.1f} m above the bed"
     parts.append(svg.text(MARGIN, 24, title + (", heights exaggerated" if up > scale else ""), 13.0))
     return svg.tag(

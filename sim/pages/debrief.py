@@ -30,7 +30,10 @@ from sim.record.remarks import Remark
 from sim.scenario.library import Lesson, load_words
 
 LEAST_NIGHT = 12  # samples of a night worth a picture
-CAUTIONS = ("caution.practice", "caution.navigation", "caution.holding", "caution.law", "caution.leave")
+CAUTIONS = tuple(
+    f"caution.{name}"
+    for name in ("practice", "navigation", "holding", "law", "leave", "chain", "neutral", "foredeck", "load", "lights")
+)
 
 
 def speaker(words: Mapping[str, str]) -> Say:

@@ -81,7 +81,7 @@ def scale(layout: Layout, px_per_m: float, words: Catalogue, up_rad: float = 0.0
     px = px_per_m * measures.per(words.units, "distance") / u
     length = max((each for each in LENGTHS if each * px <= 120.0), default=LENGTHS[0])
     bar = length * px
-    w, h = round((bar + 112) * u), round(38 * u)
+    w, h = round((bar + 112) * u), round(52 * u)
     sheet = Sheet("plan:scale", (left + wide - w - round(12 * u), top + tall - h - round(12 * u), w, h), u)
     c, s = math.cos(up_rad), math.sin(up_rad)
     needle = [(0.0, -11.0), (6.0, 10.0), (0.0, 5.0), (-6.0, 10.0)]
@@ -94,6 +94,7 @@ def scale(layout: Layout, px_per_m: float, words: Catalogue, up_rad: float = 0.0
         x = 50 + k * bar / parts
         sheet.box("frame", (x, 16, bar / parts, 6), "ink" if k % 2 == 0 else "panel", "ink", 1.2)
     sheet.text("frame", 58 + bar, 19, f"{length} {words.unit('distance')}", "label", 16.0, anchor="w", room=50)
+    sheet.text("frame", 10, sheet.tall - 4, words("ui.caution.short"), "text", 11.0, "second", "sw", sheet.wide - 20)
     return sheet.panel()
 
 

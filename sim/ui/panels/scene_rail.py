@@ -236,14 +236,17 @@ def pause_sign(bindings: Bindings, words: Catalogue) -> str:
     return words("ui.key.space") if bindings.key(Press.PAUSE) == "space" else bindings.sign(Press.PAUSE)
 
 
-def caption_rail(layout: Layout, pairs: Sequence[tuple[str, str]]) -> Panel:
-    """Return a rail for the other screens: keys with what they do; where room is short the second gives way first."""
+def caption_rail(layout: Layout, pairs: Sequence[tuple[str, str]], caution: str = "") -> Panel:
+    """Return a rail for the other screens: keys with what they do; where room is short the second gives way first.
+
+    ``caution`` stands small along its lower edge.
+    """
     sheet = Sheet("rail", layout.rail, layout.unit, "rail")
     wide = [fonts.measure(caption, "text", sheet.size(16)) / sheet.unit for _, caption in pairs]
     caps = [sum(cap_width(key) + GAP for key in keys.split()) + 5.0 for keys, _ in pairs]
     x, spare = 18.0, sheet.wide - 36.0 - sum(wide) - sum(caps)
     if spare < 6.0 * (len(pairs) - 1) and len(pairs) > FEWEST:
-        return caption_rail(layout, [pairs[0], *pairs[2:]])
+        return caption_rail(layout, [pairs[0], *pairs[2:]], caution)
     between = min(30.0, max(spare / max(len(pairs) - 1, 1), 6.0))
     for (keys, caption), long in zip(pairs, wide, strict=True):
         for key in keys.split():
@@ -252,4 +255,6 @@ def caption_rail(layout: Layout, pairs: Sequence[tuple[str, str]]) -> Panel:
         x += 5
         sheet.text("frame", x, 36, caption, "text", 16, "rail_text", "w", max(sheet.wide - x - 8.0, 1.0))
         x += long + between
+    if caution:
+        sheet.text("frame", sheet.wide - 18.0, sheet.tall - 3.0, caution, "text", 12, "rail_text", "se")
     return sheet.panel()

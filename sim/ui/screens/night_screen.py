@@ -148,7 +148,7 @@ class NightScreen:
             (scene_rail.pause_sign(self.bindings, self.words), self.words("ui.night.on_deck")),
             ("Esc", self.words("ui.night.enough")),
         )
-        return [page, scene_rail.caption_rail(layout, captions)]
+        return [page, scene_rail.caption_rail(layout, captions, self.words("ui.caution.short"))]
 
     def draw(self, surface: pygame.Surface, wall_s: float) -> None:
         """Draw one frame on the whole window."""

@@ -75,7 +75,7 @@ class ResultScreen:
         layout = lay_out(surface.get_size(), False)
         for panel in (
             scene_result.result(layout, self.marked, self.title, self.words),
-            scene_rail.caption_rail(layout, self.captions()),
+            scene_rail.caption_rail(layout, self.captions(), self.words("ui.caution.short")),
         ):
             surface.blit(self.painter.panel(panel), panel.rect[:2])
         left, top, wide, tall = scene_result.picture_rect(layout, self.marked)

@@ -170,4 +170,4 @@ class PlanScreen:
             if self.session is None:
                 captions.append((self.sign, self.words("ui.planning.two" if self.two else "ui.planning.one")))
         sheet = scene_planning.sheet(layout, self.lesson, self.seed, self.plan, self.tide, self.taken, self.words)
-        return [sheet, scene_rail.caption_rail(layout, captions)]
+        return [sheet, scene_rail.caption_rail(layout, captions, self.words("ui.caution.short"))]

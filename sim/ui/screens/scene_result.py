@@ -59,8 +59,8 @@ def _phases(sheet: Sheet, marked: Marked, x: float, y: float, wide: float, words
     for phase in marked.marks.phases:
         said = rated.get(phase.code)
         title = phase.title if said is None else f"{phase.title} · {words('page.you_said')} {said}/5"
-        sheet.text("told", x, y + 4, title, "text", LEAD, room=wide - 146)
-        bar = 70.0
+        sheet.text("told", x, y + 4, title, "text", LEAD, room=wide - 112)
+        bar = 40.0
         left = x + wide - bar - 66
         sheet.box("frame", (left, y + 9, bar, 7), "rule", corner=4)
         share = phase.points / phase.of if phase.of else 0.0
@@ -141,7 +141,8 @@ def _verdict(sheet: Sheet, marked: Marked, y: float, wide: float, words: Catalog
 def _columns(sheet: Sheet, marked: Marked, y: float, wide: float, words: Catalogue) -> float:
     """Set the outcome and what the lesson asks at the left, the phases at their right."""
     gap = 28.0
-    column = 0.5 * (wide - gap)
+    column = 0.42 * (wide - gap)
+    right = wide - gap - column
     _heading(sheet, MARGIN, y, words("ui.result.outcome"), column)
     below = y + 34
     rows = outcome_lines(marked, words)
@@ -153,8 +154,8 @@ def _columns(sheet: Sheet, marked: Marked, y: float, wide: float, words: Catalog
         ink = "ink" if good else "hot"
         below = _lines(sheet, (MARGIN + 22, below), line, column - 22, 4, ink=ink) + 4
     left = MARGIN + column + gap
-    _heading(sheet, left, y, words("ui.result.process"), column)
-    return max(_phases(sheet, marked, left, y + 32, column, words), below)
+    _heading(sheet, left, y, words("ui.result.process"), right)
+    return max(_phases(sheet, marked, left, y + 32, right, words), below)
 
 
 def _advice(sheet: Sheet, marked: Marked, y: float, wide: float, words: Catalogue) -> float:
@@ -179,17 +180,10 @@ def _costliest(sheet: Sheet, marked: Marked, y: float, wide: float, words: Catal
             break
         row = page_rows.measure(m)
         sheet.text("told", MARGIN, y, f"−{m.lost:.1f}", "figure", 19, "hot")
-        sheet.text("told", MARGIN + 60, y + 1, m.title, "text", LEAD, room=wide - 60 - 110)
-        sheet.text(
-            "told",
-            MARGIN + wide,
-            y + 1,
-            words.prose(f"{row['value'] or '–'}{'°' if m.unit == 'deg' else ' ' + m.unit}".rstrip()),
-            "text",
-            LEAD,
-            anchor="ne",
-        )
-        y += 26
+        below = _lines(sheet, (MARGIN + 60, y + 1), m.title, wide - 60 - 90, 3)
+        value = f"{row['value'] or '–'}{'°' if m.unit == 'deg' else ' ' + m.unit}".rstrip()
+        sheet.text("told", MARGIN + wide, y + 1, words.prose(value), "text", LEAD, anchor="ne")
+        y = below + 4
 
 
 def _moments(sheet: Sheet, marked: Marked, layout: Layout, words: Catalogue) -> None:
