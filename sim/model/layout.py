@@ -135,7 +135,7 @@ LINE_PARAM_COLS = 24
     A_DRAG,  # m, path dragged since it touched
     A_VEERS,  # how many veers have been drawn
     A_VEER_STATE,  # 0 none, 1 turning in place, 2 tripped: re-sets after A_VEER_LEFT metres, 3 tripped and stays out
-    A_VEER_LEFT,
+    A_VEER_LEFT,  # m it has still to be dragged, tripped; the veer's draw while it turns in place
     A_CAP_H,  # resistance now, N
     A_CAP_V,  # hold-down now, N
     A_PULL_H,  # horizontal pull at the shackle, N
@@ -155,8 +155,8 @@ STOWED, HANGING, LYING, TIPPING, SET, DRAGGING, TURNED, CLOGGED, FOULED, ASHORE 
 ATTITUDES = ("stowed", "hanging", "lying", "tipping", "set", "dragging", "turned", "clogged", "fouled", "ashore")
 
 # Constants of an anchor that do not depend on the bottom, and one row per bottom for those that do.
-AP_MASS, AP_WEIGHT, AP_FLUKE, AP_DRAG_AREA, AP_SLIDE, AP_SELF_TIPS, AP_P_TURN, AP_P_RESET = range(8)
-ANCHOR_PARAM_COLS = 8
+AP_MASS, AP_WEIGHT, AP_FLUKE, AP_DRAG_AREA, AP_SLIDE, AP_SELF_TIPS, AP_TRIPS, AP_STAYS, AP_TURN, AP_SIDE = range(10)
+ANCHOR_PARAM_COLS = 10
 AB_HOLD, AB_BURIAL_MAX = 0, 1  # ultimate horizontal holding [N], deepest burial 0..1
 ANCHOR_BOTTOM_COLS = 2
 
