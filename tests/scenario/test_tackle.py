@@ -92,7 +92,7 @@ def test_the_power_law_gives_the_holding_of_the_manual(anchors, kind, letters, m
 
 
 def test_a_scoop_holds_sixty_to_a_hundred_times_its_weight_in_sand(anchors, bottoms):
-    """A test of 14 anchors by three magazines, 2006, as quoted in a forum: 153, 80 and 45 times at three sandy sites."""
+    """A test of 14 anchors by three magazines, 2006, as quoted in a forum: 153, 80, 45 times at three sandy sites."""
     hold, burial = tackle.anchor_on_bottom(anchors.anchors["scoop"], 18.0, "S", bottoms)
     measured = (153.0, 80.0, 45.0)
 
