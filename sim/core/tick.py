@@ -214,8 +214,8 @@ def run(flat: Flat, clock: Clock, most: int) -> tuple[int, int]:
         advance_fleet(boats, builds, fleet, tables, pulls, step_s)
         first = row
         for k in range(clock.own_steps):
-            # 3 waves lift and push the own boat; rudder, gears, shafts, thruster move to what was ordered; she moves, under
-            # the pull her rodes had at the end of the last step
+            # 3 waves lift and push the own boat; rudder, gears, shafts, thruster move to what was ordered; she moves,
+            # under the pull her rodes had at the end of the last step
             now_s = t_s + k * dt_s
             own[lay.B_HEAVE] = 0.0
             if waves.shape[0] > 0:

@@ -10,9 +10,7 @@ Source of the figures: judgement, at the low end of what is reported of nylon, w
 from sim.base.kernel import kernel
 
 QUICK = 1.5  # stiffness pulled quickly over that pulled slowly (judgement)
-LAG_S = (
-    1.2  # in which the difference dies away: most is lost in cycles of eight seconds, a gust's or a wave's (judgement)
-)
+LAG_S = 1.2  # in which the difference dies away; most is lost in cycles of eight seconds (judgement)
 
 
 @kernel
