@@ -52,7 +52,7 @@ TWIN_SHAFTS = (
 )
 SLOOP_RUDDER = Rudder(-4.9, 0.0, 0.85, 1.35, 1.0)
 TWIN_RUDDERS = (Rudder(-5.4, -2.6, 0.42, 0.90, 1.0), Rudder(-5.4, 2.6, 0.42, 0.90, 1.0))
-SAND = np.array([[0.74, 3.0, 0.5, 0.05, 1.0, 1.0, 0.0, 0.5, 0.5]])
+SAND = np.array([[0.74, 3.0, 0.5, 0.05, 1.0, 1.0, 0.0, 1.5, 0.5]])
 
 
 def boat(p: Particulars = SLOOP) -> Boat:
@@ -101,7 +101,7 @@ def rode(chain_mm: float = 10.0, carried_m: float = 80.0, hold_n: float = 7000.0
     line[lay.LP_LEAD_X] = SLOOP.roller_x_m
     line[lay.LP_SNUB_BREAK] = 40e3
     line[lay.LP_DRAG_NORMAL], line[lay.LP_DRAG_TANGENT] = 2.4, 1.15
-    anchor = np.array([mass_kg, mass_kg * 9.80665 * SUBMERGED_STEEL, 0.35, 0.12, 0.8, 0.0, 0.35, 0.35])
+    anchor = np.array([mass_kg, mass_kg * 9.80665 * SUBMERGED_STEEL, 0.35, 0.12, 0.8, 0.0, 0.51, 0.08, 1.0, 0.45])
     return Rode(chain_mm, line, "scoop", anchor, np.array([[hold_n, 1.0]]))
 
 

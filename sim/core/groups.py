@@ -87,6 +87,7 @@ class Flat(NamedTuple):
     rudders: FloatArray
     shaft_params: FloatArray
     limits: FloatArray
+    answers: FloatArray  # of the own hull to the waves
     tables: FloatArray
     pulls: FloatArray
     # rodes

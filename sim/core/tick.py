@@ -32,7 +32,7 @@ from sim.core.groups import (
 from sim.core.near import find_near, nearest
 from sim.core.orders.watch_orders import call, look_at_wind, settle, watch_values
 from sim.model import layout as lay
-from sim.model.air.wind import blow
+from sim.model.air.wind import blow, slow_wind
 from sim.model.fix import fix_of
 from sim.model.fleet import advance_fleet
 from sim.model.ground import feel_ground
@@ -42,7 +42,7 @@ from sim.model.tackle.rode import step_rode
 from sim.model.tackle.windlass import AT_PRESET, TRIPPED, lose_bitter_end, stop_of_itself
 from sim.model.water.wash import feel_wash, wash_boats
 from sim.model.water.water import float_boats, tide_height_m
-from sim.model.water.waves import heave_bow
+from sim.model.water.waves import ride
 
 
 @kernel
@@ -168,7 +168,7 @@ def run(flat: Flat, clock: Clock, most: int) -> tuple[int, int]:
     (
         now, boats, control, shafts, lines, nodes, anchors, fleet, episodes, acts, places, memory, faults, near,
         watched, rung,
-        hulls, foils, rudders, shaft_params, limits, tables, pulls,
+        hulls, foils, rudders, shaft_params, limits, answers, tables, pulls,
         line_params, anchor_params, on_bottoms, draws,
         raster, depth, bottom, bottoms, snags, noise, shore,
         wind, gusts, veers, falls, planned, lee, lee_raster,
@@ -214,12 +214,12 @@ def run(flat: Flat, clock: Clock, most: int) -> tuple[int, int]:
         advance_fleet(boats, builds, fleet, tables, pulls, step_s)
         first = row
         for k in range(clock.own_steps):
-            # 3 waves lift the own boat; rudder, gears, shafts, thruster move to what was ordered; she moves, under the
-            # pull her rodes had at the end of the last step
+            # 3 waves lift and push the own boat; rudder, gears, shafts, thruster move to what was ordered; she moves,
+            # under the pull her rodes had at the end of the last step
             now_s = t_s + k * dt_s
             own[lay.B_HEAVE] = 0.0
             if waves.shape[0] > 0:
-                heave_bow(own, build.hull, now_s, air, swell, episodes, added)
+                ride(own, build.hull, answers, swell, slow_wind(now_s, air, episodes, added), now_s, dt_s)
             feel_wash(own, build.hull, now_s, dt_s, episodes, added)
             work_controls(helm, build, dt_s)
             advance_own(own, helm, lines, build, dt_s)

@@ -8,6 +8,7 @@ import numpy as np
 
 from sim.base import rng
 from sim.base.arrays import FloatArray, IntArray
+from sim.base.frames import to_world
 from sim.base.units import DT_S
 from sim.core import state as st
 from sim.core.clock import LIVE
@@ -21,10 +22,12 @@ from sim.model.fix import WANDER_PERIODS_S, fix_of
 from sim.model.groups import Builds
 from sim.model.params import Neighbour, Second, Water, Weather, WorldParams
 from sim.model.tackle.chain_forces import WORK_COLS
+from sim.model.tackle.ground_chain import lay_straight
 from sim.model.water import water, waves
 
 VEER_DRAWS = 64
 LIE_ASIDE_RAD = math.radians(6.0)  # how far aside of the wind the others are laid at first (judgement)
+ROPE_FRICTION = 0.3  # of a rope over the bed (judgement)
 SETTLE_STEPS, SETTLE_DT_S = 1200, 0.1  # other boats find their lie before the exercise begins
 
 
@@ -33,6 +36,7 @@ class Constants:
     """Parameters as the kernels take them: of every boat, row 0 the own one, and of every rode."""
 
     builds: Builds
+    answers: FloatArray  # [COMPONENTS, WAVE_SECTORS, RESPONSE_COLS] of the own hull to the waves
     tables: FloatArray  # [boats, TABLE_ROWS, TABLE_POINTS]
     lines: FloatArray  # [rodes, LINE_PARAM_COLS]
     anchors: FloatArray  # [rodes, ANCHOR_PARAM_COLS]
@@ -143,6 +147,7 @@ def _constants(params: WorldParams) -> Constants:
         builds=Builds(
             np.array([b.hull for b in boats]), np.array([b.foils for b in boats]), np.array([b.rudders for b in boats])
         ),
+        answers=waves.responses(params.boat.hull, params.water.waves),
         tables=tables,
         lines=np.array([r.line for r in params.rodes]),
         anchors=np.array([r.anchor for r in params.rodes]),
@@ -176,7 +181,7 @@ def _flat(p: WorldParams, k: Constants, s: State, scratch: Scratch, log: Log) ->
     named = Flat(
         s.clock, s.boats, s.control, s.shafts, s.lines, s.nodes, s.anchors, s.fleet, s.episodes, s.acts, s.places,
         s.memory, s.faults, s.near, s.watch, s.rung,
-        *k.builds, p.boat.shafts, p.boat.build.limits, k.tables, fleet.PULLS_N,
+        *k.builds, p.boat.shafts, p.boat.build.limits, k.answers, k.tables, fleet.PULLS_N,
         k.lines, k.anchors, k.on_bottoms, k.draws,
         bay.raster, bay.depth_m, bay.bottom, bay.bottoms, bay.snags, bay.noise, k.shore,
         *p.weather.air, water.tide, *water.streams, *water.swell, k.fix_phases,
@@ -226,7 +231,11 @@ def _place_neighbour(params: WorldParams, n: Neighbour, boat: FloatArray, rode: 
     boat[lay.B_NORTH], boat[lay.B_EAST], boat[lay.B_HEADING] = _lie(params, n, high)
     rode[lay.Q_ANCHOR_N], rode[lay.Q_ANCHOR_E] = n.anchor_north_m, n.anchor_east_m
     rode[lay.Q_LENGTH], rode[lay.Q_WEIGHT] = n.rode_m, n.weight_n_per_m
-    rode[lay.Q_MU] = 0.3 if n.rode_kind == "rope" else 0.7
+    here = water.bottom_at(n.anchor_north_m, n.anchor_east_m, params.bay.raster, params.bay.bottom)
+    rode[lay.Q_MU] = ROPE_FRICTION if n.rode_kind == "rope" else params.bay.bottoms[here, lay.G_FRICTION]
+    lead_n, lead_e = to_world(n.boat.particulars.roller_x_m, 0.0, float(boat[lay.B_HEADING]))
+    bow = float(boat[lay.B_NORTH]) + lead_n, float(boat[lay.B_EAST]) + lead_e
+    lay_straight(rode[lay.Q_LINKS :], (n.anchor_north_m, n.anchor_east_m), bow, n.rode_m)
     rode[lay.Q_DEPTH_LOW], rode[lay.Q_DEPTH_HIGH] = low, high
     rode[lay.Q_HOLD], rode[lay.Q_LIT] = n.hold_n, float(n.lit)
     if n.second is not None:
@@ -274,8 +283,9 @@ def observe_water(world: World) -> None:
     water.float_boats(s.boats, world.constants.hulls, t_s, tide_m(world), p.water.streams, bay.raster, bay.depth_m)
     s.boats[0, lay.B_HEAVE] = 0.0
     if len(p.water.waves):
-        count = int(s.clock[st.K_EPISODES])
-        waves.heave_bow(s.boats[0], world.constants.hulls[0], t_s, p.weather.air, p.water.swell, s.episodes, count)
+        k = world.constants
+        blows = wind.slow_wind(t_s, p.weather.air, s.episodes, int(s.clock[st.K_EPISODES]))
+        waves.ride(s.boats[0], k.hulls[0], k.answers, p.water.swell, blows, t_s, 0.0)
 
 
 def _settle(world: World) -> None:

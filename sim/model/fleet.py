@@ -1,8 +1,8 @@
 """Other boats: each lies by the same hull law on her own rode, all in one kernel.
 
-Her rode is a table of horizontal pull against distance (catenary, then stretch), with a little damping along it and the
-friction of the chain she sweeps over the ground. There is no script: she swings because the wind does. Those that come,
-leave or drag do so by simple laws of their own (``motoring_wrench``, ``work_state``), all judgement.
+Her rode is a table of horizontal pull against distance (catenary, then stretch), with a little damping along it, led to
+where her chain leaves the bed (``ground_chain``). There is no script: she swings because the wind does. Those that
+come, leave or drag do so by simple laws of their own (``motoring_wrench``, ``work_state``), all judgement.
 """
 
 import math
@@ -17,12 +17,11 @@ from sim.model.groups import Builds
 from sim.model.hull.boat import common_wrench, lying_wrench, water_flow
 from sim.model.hull.hull import accelerate
 from sim.model.hull.rudder import rudder_wrench
+from sim.model.tackle.ground_chain import drag_links, lay_straight
 
 LEAST_N, MOST_N = 1.0, 60_000.0
 PULLS_N = np.geomspace(LEAST_N, MOST_N, lay.TABLE_POINTS)
 AXIAL_DAMPING = 0.03  # of the boat's mass per second, along a taut rode (judgement)
-SWEEP_SHARE = 0.35  # of the bottom chain's friction felt at the bow when it sweeps (judgement)
-SWEEP_MPS = 0.1
 # How the others are handled under way; all judgement.
 PUSH_N_PER_KG = 0.25  # what their engines have
 SPEED_TIME_S = 5.0  # in which they would reach the speed they want
@@ -119,32 +118,44 @@ def held_pull_n(
 
 @kernel
 def rode_pull(
-    boat: FloatArray, hull: FloatArray, rode: FloatArray, tables: FloatArray, pulls: FloatArray
+    boat: FloatArray, hull: FloatArray, rode: FloatArray, tables: FloatArray, pulls: FloatArray, dt_s: float
 ) -> tuple[float, float]:
-    """Return (forward, starboard) of her rode's pull at the bow [N], and leave its size in her row."""
+    """Return (forward, starboard) of her rode's pull at the bow [N], and leave its size in her row.
+
+    It leads to where her chain leaves the bed; the chain that lies is dragged after it (``ground_chain``).
+    """
     heading = boat[lay.B_HEADING]
-    bow_n, bow_e = to_world(hull[lay.H_ROLLER_X], 0.0, heading)
-    dn = rode[lay.Q_ANCHOR_N] - boat[lay.B_NORTH] - bow_n
-    de = rode[lay.Q_ANCHOR_E] - boat[lay.B_EAST] - bow_e
+    out_n, out_e = to_world(hull[lay.H_ROLLER_X], 0.0, heading)
+    bow_n = boat[lay.B_NORTH] + out_n
+    bow_e = boat[lay.B_EAST] + out_e
+    height = boat[lay.B_DEPTH] + hull[lay.H_ROLLER_Z]
+    links = rode[lay.Q_LINKS :]
+    from_n = rode[lay.Q_ANCHOR_N]
+    from_e = rode[lay.Q_ANCHOR_E]
+    before = 0.0
+    if rode[lay.Q_STATE] == lay.LIES:
+        lifted = suspended_m(max(height, 0.1), boat[lay.B_RODE_H], rode[lay.Q_WEIGHT])
+        from_n, from_e, before = drag_links(
+            links, (from_n, from_e), (bow_n, bow_e), rode[lay.Q_LENGTH] - lifted, rode[lay.Q_LENGTH],
+            boat[lay.B_RODE_H], rode[lay.Q_MU] * rode[lay.Q_WEIGHT], dt_s,
+        )  # fmt: skip
+    else:
+        lay_straight(links, (from_n, from_e), (bow_n, bow_e), rode[lay.Q_LENGTH])
+    dn = from_n - bow_n
+    de = from_e - bow_e
     distance = max(math.sqrt(dn * dn + de * de), 1e-6)
     dn /= distance
     de /= distance
-    height = boat[lay.B_DEPTH] + hull[lay.H_ROLLER_Z]
+    distance += before
     pull = held_pull_n(distance, height, rode[lay.Q_DEPTH_LOW], rode[lay.Q_DEPTH_HIGH], tables[0], tables[1], pulls)
     vn, ve = to_world(boat[lay.B_SURGE], boat[lay.B_SWAY] + hull[lay.H_ROLLER_X] * boat[lay.B_YAW_RATE], heading)
-    along = vn * dn + ve * de  # towards the anchor
-    across = ve * dn - vn * de
+    along = vn * dn + ve * de  # towards where it leaves the bed
     damping = AXIAL_DAMPING * hull[lay.H_MASS] * min(pull / 500.0, 1.0)
     pull = max(pull - damping * along, 0.0)
     if rode[lay.Q_STATE] == lay.FALLING_BACK:  # the weight of what hangs, and a hand on the brake
         pull = max(pull, HELD_BACK * hull[lay.H_MASS] * min(0.2 * distance, 1.0))
     boat[lay.B_RODE_H] = pull
-    lifted = suspended_m(max(height, 0.1), pull, rode[lay.Q_WEIGHT])
-    lying = max(rode[lay.Q_LENGTH] - lifted, 0.0)
-    sweep = SWEEP_SHARE * rode[lay.Q_MU] * rode[lay.Q_WEIGHT] * lying * math.tanh(across / SWEEP_MPS)
-    fn = pull * dn + sweep * de
-    fe = pull * de - sweep * dn
-    return to_body(fn, fe, heading)
+    return to_body(pull * dn, pull * de, heading)
 
 
 @kernel
@@ -323,7 +334,7 @@ def advance_fleet(
             fleet[i, lay.Q_MEAN_E] += share * (boats[i, lay.B_WIND_E] - fleet[i, lay.Q_MEAN_E])
             x, y, n = motoring_wrench(boats[i], hulls[i], foils[i], rudders[i], fleet[i])
         if fleet[i, lay.Q_ADRIFT] == 0.0:
-            px, py = rode_pull(boats[i], hulls[i], fleet[i], tables[i], pulls)
+            px, py = rode_pull(boats[i], hulls[i], fleet[i], tables[i], pulls, dt_s)
             x += px
             y += py
             n += hulls[i, lay.H_ROLLER_X] * py - bridle_m(px, py, hulls[i, lay.H_BRIDLE_Y]) * px

@@ -18,7 +18,8 @@ B_HEAVE = 16  # rise of her bow on the waves, metres; while only wash lifts the 
 B_GROUND_X = 17  # where along her it stands deepest in the ground, forward of midships
 B_STIFF = 18  # of that ground: 0 ooze .. 1 rock
 B_STUCK = 19  # how far soft ground has closed round her keel, 0..1
-BOAT_COLS = 20
+B_ORBIT_N, B_ORBIT_E = 20, 21  # what the waves move the water at her, mean over her length
+BOAT_COLS = 22
 
 # Constants of one hull.
 H_MASS, H_A11, H_A22, H_A22_CANOE, H_A26, H_M33 = 0, 1, 2, 3, 4, 5
@@ -92,8 +93,12 @@ NODE_CAP = 160
     L_CROSS_WEIGHT,  # of that other rode, N/m
     L_SNAG,  # 1 + which of the bay's snags the rode bears on, 0 none
     L_MESH,  # length of a segment while it is not the rode's own, else 0 [m]
-) = range(27)
-LINE_COLS = 27
+    L_LEG_A,  # length of the port leg at the last step, 0 none yet [m]
+    L_LEG_B,
+    L_LAG_A,  # tension of the port leg that lags behind its stretch [N]
+    L_LAG_B,
+) = range(31)
+LINE_COLS = 31
 
 # Constants of a rode.
 (
@@ -135,7 +140,7 @@ LINE_PARAM_COLS = 24
     A_DRAG,  # m, path dragged since it touched
     A_VEERS,  # how many veers have been drawn
     A_VEER_STATE,  # 0 none, 1 turning in place, 2 tripped: re-sets after A_VEER_LEFT metres, 3 tripped and stays out
-    A_VEER_LEFT,
+    A_VEER_LEFT,  # m it has still to be dragged, tripped; the veer's draw while it turns in place
     A_CAP_H,  # resistance now, N
     A_CAP_V,  # hold-down now, N
     A_PULL_H,  # horizontal pull at the shackle, N
@@ -155,8 +160,8 @@ STOWED, HANGING, LYING, TIPPING, SET, DRAGGING, TURNED, CLOGGED, FOULED, ASHORE 
 ATTITUDES = ("stowed", "hanging", "lying", "tipping", "set", "dragging", "turned", "clogged", "fouled", "ashore")
 
 # Constants of an anchor that do not depend on the bottom, and one row per bottom for those that do.
-AP_MASS, AP_WEIGHT, AP_FLUKE, AP_DRAG_AREA, AP_SLIDE, AP_SELF_TIPS, AP_P_TURN, AP_P_RESET = range(8)
-ANCHOR_PARAM_COLS = 8
+AP_MASS, AP_WEIGHT, AP_FLUKE, AP_DRAG_AREA, AP_SLIDE, AP_SELF_TIPS, AP_TRIPS, AP_STAYS, AP_TURN, AP_SIDE = range(10)
+ANCHOR_PARAM_COLS = 10
 AB_HOLD, AB_BURIAL_MAX = 0, 1  # ultimate horizontal holding [N], deepest burial 0..1
 ANCHOR_BOTTOM_COLS = 2
 
@@ -194,7 +199,9 @@ BOTTOM_COLS = 9
     Q_ACROSS,  # of her rode over the own one: 0 not, 1 lies across, 2 seen at the surface, 3 slipped off
     Q_ACROSS_M,  # so far from the own anchor along the chain
 ) = range(27)
-FLEET_COLS = 27
+Q_LINKS = 27  # where her chain lies: north and east of each link's outer end, from the anchor on
+LINKS = 12
+FLEET_COLS = Q_LINKS + 2 * LINKS
 NOT_ACROSS, LIES_ACROSS, SEEN_ACROSS, SLIPPED_OFF = range(4)
 TABLE_POINTS = 48
 # Main rode at low and at high water, then the second.
@@ -224,8 +231,9 @@ MAX_EPISODES = 64
 W_MEAN, W_FROM = 0, 1
 W_FALL_FROM, W_FALL_SPEED, W_FALL_EVERY = 2, 3, 4  # gusts off high ground: whence, how fast they travel, how often
 WIND_COLS = 5
-T_FREQ, T_ALONG_AMP, T_ALONG_PHASE, T_ACROSS_AMP, T_ACROSS_PHASE = range(5)
-GUST_COLS = 5
+# One wave of the gusts: rate [rad/s], wavenumber across the wind [rad/m], parts of its amplitudes over the mean wind.
+T_RATE, T_LATERAL, T_ALONG_SIN, T_ALONG_COS, T_ACROSS_SIN, T_ACROSS_COS = range(6)
+GUST_COLS = 6
 V_FREQ, V_AMP, V_PHASE = 0, 1, 2
 VEER_COLS = 3
 
@@ -236,6 +244,10 @@ FALL_COLS = 4
 # One component of the waves.
 WV_FREQ, WV_WIDTH, WV_PHASE = 0, 1, 2
 WAVE_COLS = 3
+# How a hull answers a component, by where it comes from off the bow in WAVE_SECTORS steps from ahead to astern.
+RS_REAL, RS_IMAGINARY, RS_SURGE, RS_DRIFT = 0, 1, 2, 3
+RESPONSE_COLS = 4
+WAVE_SECTORS = 13
 
 # One eddy: the unit vector of the stream that makes it, and the stream in it over that outside.
 ED_NORTH, ED_EAST, ED_RATE = 0, 1, 2

@@ -93,7 +93,7 @@ def test_thirty_metres_dumped_under_a_stopped_boat_lie_in_a_heap_and_are_towed_w
     assert dumped_m > 3.0
     assert laid_m < 1.0
     assert any(isinstance(e, AnchorDragged) for e in happened)
-    assert w.state.anchors[0, lay.A_DRAG] > 3.0 * laid.state.anchors[0, lay.A_DRAG]
+    assert w.state.anchors[0, lay.A_DRAG] > 1.5 * laid.state.anchors[0, lay.A_DRAG]
 
 
 def test_the_pull_that_two_to_one_cannot_stand_six_to_one_holds():
@@ -163,7 +163,7 @@ def test_in_gusts_she_sheers_and_the_load_peaks_at_the_ends_of_the_swing():
 
 
 def test_the_wind_turned_right_round_she_lies_to_the_chain_on_the_bed_long_before_the_anchor_feels_it():
-    w = lying_back(wind_kn=12.0, out_m=40.0)
+    w = lying_back(wind_kn=16.0, out_m=40.0)
     run(w, 0.1, cmd.Inject(what="shift", ramp_s=60.0, turn_rad=math.pi))
     felt = []
     for _ in range(160):
@@ -173,7 +173,7 @@ def test_the_wind_turned_right_round_she_lies_to_the_chain_on_the_bed_long_befor
     roller, shackle = np.array(felt).T
     hung = (roller > 150.0) & (shackle < 0.3 * roller)
 
-    assert hung.sum() * 5.0 >= 45.0, "seconds on the chain alone"
+    assert hung.sum() * 5.0 >= 30.0, "seconds on the chain alone"
     assert w.state.boats[0, lay.B_NORTH] > 15.0, "then she is on the other side"
     assert w.state.anchors[0, lay.A_VEERS] >= 1, "and the anchor has had to turn"
 

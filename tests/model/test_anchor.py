@@ -5,66 +5,15 @@ import math
 
 import numpy as np
 import pytest
-import yaml
+from anchor_alone import Ground
 from published import published
-from worlds import SAND, rode
 
-from sim.base import rng
-from sim.core.world import VEER_DRAWS
 from sim.model import layout as lay
-from sim.model.groups import Here, Tackle
-from sim.model.tackle.anchor import resistance_n, soak_factor, step_anchor, uplift_factor
-from sim.scenario.library import data_root
+from sim.model.tackle.anchor import resistance_n, soak_factor, uplift_factor
 
 TABLE = published("ground_tackle")
-DT_S = 1.0 / 60.0
-DRAWS = np.full(VEER_DRAWS, 0.5)
-MUD = np.array([0.56, 10.0, 0.4, 0.05, 1200.0, 0.5, 0.0, 0.5, 0.1])
-WEED = np.array([0.65, 12.0, 0.15, 0.4, 0.0, 1.0, 0.15, 0.3, 0.3])
-
-
-class Ground:
-    """An anchor alone on flat ground, drawn along by hand."""
-
-    def __init__(self, bottom: np.ndarray = SAND[0], draws: np.ndarray = DRAWS) -> None:
-        """Let a scoop of 20 kg lie on a bottom, its shank to the north."""
-        tackle = rode()
-        self.params, self.on_bottom, self.bottom = tackle.anchor, tackle.anchor_on_bottom[0], bottom
-        self.tackle = Tackle(tackle.line, tackle.anchor, tackle.anchor_on_bottom, draws)
-        self.anchor = np.zeros(lay.ANCHOR_COLS)
-        self.anchor[lay.A_ATTITUDE] = lay.LYING
-
-    def draw(
-        self, metres: float, speed_mps: float = 0.1, pull_n: float = 2000.0, from_rad: float = 0.0, up_n: float = 0.0
-    ) -> None:
-        """Draw it over the ground by a pull from a direction."""
-        steps = max(round(metres / speed_mps / DT_S), 1)
-        for _ in range(steps):
-            self.step(pull_n, from_rad, up_n, metres / steps)
-
-    def hold(self, for_s: float, pull_n: float, from_rad: float = 0.0, up_n: float = 0.0, dt_s: float = DT_S) -> None:
-        """Pull without moving it."""
-        for _ in range(round(for_s / dt_s)):
-            self.step(pull_n, from_rad, up_n, 0.0, dt_s)
-
-    def step(self, pull_n: float, from_rad: float, up_n: float, slid_m: float, dt_s: float = DT_S) -> None:
-        """Let one step pass."""
-        north, east = pull_n * math.cos(from_rad), pull_n * math.sin(from_rad)
-        step_anchor(self.anchor, self.tackle, self.here(), (north, east, up_n), slid_m, dt_s)
-
-    def here(self, rise: float = 0.0) -> Here:
-        """What ground it lies on."""
-        return Here(self.on_bottom, self.bottom, 0.0, rise)
-
-    @property
-    def burial(self) -> float:
-        """How deep it is, 0..1."""
-        return float(self.anchor[lay.A_BURIAL])
-
-    @property
-    def cap_n(self) -> float:
-        """What it holds now [N]."""
-        return float(self.anchor[lay.A_CAP_H])
+MUD = np.array([0.56, 10.0, 0.4, 0.05, 1200.0, 0.5, 0.0, 1.5, 0.1])
+WEED = np.array([0.65, 12.0, 0.15, 0.4, 0.0, 1.0, 0.15, 1.0, 0.3])
 
 
 @pytest.mark.parametrize(("slope_deg", "share"), TABLE["uplift"]["rows"])
@@ -101,24 +50,17 @@ def test_an_anchor_under_its_own_heap_does_not_tip():
     assert ground.cap_n < 200.0
 
 
-def test_drawn_fast_it_skates_out():
-    """Beyond the ground's skating speed it comes up instead of digging in."""
-    ground = Ground()
-    ground.draw(3.0)
+def test_towed_at_six_knots_it_comes_out_and_at_two_it_digs_in_again():
+    """The speed at which nothing enters the ground is judgement; that no speed is a latch is the point."""
+    ground = Ground().draw(4.0)
     deep = ground.burial
-    ground.draw(6.0, speed_mps=1.5)
+    ground.draw(8.0, speed_mps=3.1)
+    out = ground.burial
+    ground.draw(4.0, speed_mps=1.03)
 
-    assert deep > 0.8
-    assert ground.burial < 0.1
-
-
-def test_dragging_in_sand_buries_again_when_eased():
-    ground = Ground()
-    ground.draw(3.0)
-    ground.draw(6.0, speed_mps=1.5)
-    ground.draw(3.0, speed_mps=0.1)
-
-    assert ground.burial > 0.8
+    assert deep > 0.9
+    assert out < 0.1
+    assert ground.burial > 0.7
 
 
 def test_dragging_in_weed_never_buries_again():
@@ -139,7 +81,7 @@ def test_mud_grips_an_anchor_that_has_soaked():
     """Log of time: half of it at once, all of it after the ground's soaking time (common practice, 10 to 30 min)."""
     ground = Ground(MUD)
     ground.draw(8.0)
-    fresh = ground.cap_n
+    fresh = ground.hold(2.0, pull_n=100.0).cap_n  # at rest: in motion the ground resists more
     ground.hold(20.0 * 60.0, pull_n=100.0)
 
     assert fresh / ground.cap_n == pytest.approx(0.5, abs=0.05)
@@ -170,11 +112,11 @@ def test_a_pull_uphill_holds_more_than_one_downhill():
 
 def test_no_pull_moves_nothing_in_ten_hours():
     ground = Ground()
-    ground.draw(3.0)
+    ground.draw(3.0).hold(30.0, pull_n=0.0)
     before = ground.burial, ground.cap_n
     ground.hold(10.0 * 3600.0, pull_n=0.0, dt_s=1.0)
 
-    assert (ground.burial, ground.cap_n) == before
+    assert (ground.burial, ground.cap_n) == pytest.approx(before, rel=1e-9)
     assert ground.anchor[lay.A_DRAG] == pytest.approx(3.0, abs=1e-9)
 
 
@@ -190,57 +132,3 @@ def test_hove_up_and_down_it_breaks_out():
 
     assert deep > 0.8
     assert ground.burial == 0.0
-
-
-def veered(seed: int) -> Ground:
-    """Return a buried anchor after the pull has gone round to the other side, as one run's chance has it."""
-    ground = Ground(draws=rng.uniforms(seed, "veer draw", VEER_DRAWS))
-    ground.draw(3.0)
-    ground.hold(30.0, pull_n=1000.0, from_rad=math.pi)
-    return ground
-
-
-def test_a_veer_of_180_degrees_has_the_published_spread():
-    """Three hundred seeds against the thirds of the published test; three standard deviations of such a sample: 8 %."""
-    states = [int(veered(seed).anchor[lay.A_VEER_STATE]) for seed in range(300)]
-    shares = {k: states.count(k) / 300.0 for k in (1, 2, 3)}
-
-    assert sum(shares.values()) == 1.0
-    assert shares[1] == pytest.approx(TABLE["veer_and_reset"]["never_broke_out"], abs=0.08)
-    assert shares[2] == pytest.approx(TABLE["veer_and_reset"]["reset_after_a_while"], abs=0.08)
-    assert shares[3] == pytest.approx(TABLE["veer_and_reset"]["stayed_out"], abs=0.08)
-
-
-def test_what_a_veered_anchor_does_next():
-    """Turned in the ground it stays deep; tripped it buries again within a few metres, or never."""
-    by_state = {int(g.anchor[lay.A_VEER_STATE]): g for g in map(veered, range(20))}
-    assert set(by_state) == {1, 2, 3}
-    assert by_state[1].burial > 0.8
-
-    for ground in by_state.values():
-        ground.draw(10.0, from_rad=math.pi)
-
-    assert by_state[1].burial > 0.8
-    assert by_state[2].burial > 0.8
-    assert by_state[3].burial == 0.0
-
-
-def test_a_small_veer_only_turns_it():
-    """Below 45 degrees it turns in the ground without breaking out, whatever the seed."""
-    for seed in range(50):
-        ground = Ground(draws=rng.uniforms(seed, "veer draw", VEER_DRAWS))
-        ground.draw(3.0)
-        ground.hold(60.0, pull_n=1000.0, from_rad=math.radians(40.0))
-
-        assert ground.anchor[lay.A_VEERS] == 0.0
-        assert ground.burial > 0.8
-
-
-def test_shipped_types_average_to_the_published_veer_test():
-    """By type the shares are judgement; over all types they are those of the one published test."""
-    kinds = yaml.safe_load((data_root() / "tackle" / "anchors.yaml").read_text(encoding="utf-8"))["anchors"].values()
-    turn = np.mean([k["turns_in_ground"] for k in kinds])
-    reset = np.mean([k["trips_and_resets"] for k in kinds])
-
-    assert turn == pytest.approx(TABLE["veer_and_reset"]["never_broke_out"], abs=0.05)
-    assert reset == pytest.approx(TABLE["veer_and_reset"]["reset_after_a_while"], abs=0.05)

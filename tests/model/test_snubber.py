@@ -1,10 +1,12 @@
 """Nylon: pulls only when stretched, stiffens, and meets its published linear stiffness where it is worked."""
 
+import math
+
 import numpy as np
 import pytest
 from published import published
 
-from sim.model.tackle.snubber import nylon
+from sim.model.tackle.snubber import LAG_S, QUICK, lag, line_pull, nylon
 
 NYLON = published("ground_tackle")["nylon"]
 BREAK_N = 40e3
@@ -41,3 +43,46 @@ def test_stiffness_is_the_slope_of_its_tension():
 
 def test_a_longer_line_is_softer():
     assert nylon(11.0, 10.0, EA_N)[1] < nylon(5.5, 5.0, EA_N)[1]
+
+
+def cycled(period_s: float, dt_s: float = 1.0 / 60.0, about_m: float = 8.8, by_m: float = 0.1) -> tuple[float, float]:
+    """Return (range of tension over that of slow nylon, work lost over work done) in one cycle of stretch, run in."""
+    behind, was = 0.0, about_m
+    pulls, lengths = [], []
+    for k in range(round(6.0 * period_s / dt_s)):
+        length = about_m + by_m * math.sin(2.0 * math.pi * (k + 1) * dt_s / period_s)
+        pull, _ = line_pull(behind, was, length, 8.0, EA_N, dt_s)
+        behind, _ = lag(behind, was, length, 8.0, EA_N, dt_s)
+        was = length
+        pulls.append(pull)
+        lengths.append(length)
+    n = round(period_s / dt_s)
+    last, way = np.array(pulls[-n - 1 :]), np.diff(np.array(lengths[-n - 1 :]))
+    work = 0.5 * (last[1:] + last[:-1]) * way
+    slow = nylon(about_m + by_m, 8.0, EA_N)[0] - nylon(about_m - by_m, 8.0, EA_N)[0]
+    return float(np.ptp(last) / slow), float(work.sum() / work[work > 0.0].sum())
+
+
+def test_pulled_slowly_it_is_the_still_line_and_pulled_quickly_stiffer():
+    assert cycled(300.0, 0.05)[0] == pytest.approx(1.0, abs=0.01)
+    assert cycled(0.2, 0.002)[0] == pytest.approx(QUICK, abs=0.03)
+
+
+def test_every_cycle_loses_work_and_most_near_its_own_time():
+    """The standard linear solid loses most at 2 pi LAG_S; work is never gained."""
+    losses = [cycled(t)[1] for t in (1.0, 2.0 * math.pi * LAG_S, 60.0)]
+
+    assert min(losses) > 0.0
+    assert max(losses) == losses[1]
+
+
+def test_the_step_of_the_watch_gives_the_same_nylon():
+    assert cycled(4.0, 1.0 / 15.0) == pytest.approx(cycled(4.0), rel=0.05)
+
+
+def test_it_never_pushes():
+    """Slackened in a tenth of a second from a hard pull."""
+    behind, was = 0.0, 8.0
+    for length in (9.5, 9.0, 8.4, 8.1, 7.9, 8.05):
+        assert line_pull(behind, was, length, 8.0, EA_N, 0.02)[0] >= 0.0
+        behind, was = lag(behind, was, length, 8.0, EA_N, 0.02)[0], length

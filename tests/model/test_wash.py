@@ -58,7 +58,7 @@ def test_it_lifts_the_bow_and_carries_her_to_and_fro_and_leaves_her_in_peace():
     _, seen = afloat(WASH)
     heave, surge = np.array(seen).T
 
-    assert 0.15 < heave.max() <= 0.25
+    assert 0.25 < heave.max() <= 0.42, "a crest of a quarter of a metre; her bow rises by up to 1.6 of it"
     assert np.ptp(surge[200:400]) > 0.2, "the water's own way in half a metre of four seconds is 0.39 m/s each way"
     assert abs(heave[650:]).max() == 0.0
     assert abs(surge[1100:]).max() < 0.1

@@ -67,7 +67,7 @@ def test_the_wind_is_that_of_the_file():
 
     assert params.weather.wind[lay.W_MEAN] == pytest.approx(mps(12.0))
     assert params.weather.wind[lay.W_FROM] == pytest.approx(1.5 * math.pi)
-    along = math.sqrt(0.5 * np.sum(params.weather.gusts[:, lay.T_ALONG_AMP] ** 2))
+    along = math.sqrt(0.5 * np.sum(params.weather.gusts[:, lay.T_ALONG_SIN : lay.T_ALONG_COS + 1] ** 2))
     assert 1.0 + weather.GUST_PEAK * along == pytest.approx(15.0 / 12.0)
 
 

@@ -85,7 +85,7 @@ def test_a_slip_is_named_with_what_was_likely_meant(spoil, refusal, line_of, fil
         ),
         pytest.param(
             "tackle/anchors.yaml",
-            "efficiency: 40, burial",
+            "efficiency: 70, burial",
             "burial",
             "anchors.scoop.grips.S",
             "either efficiency, or",
@@ -94,7 +94,7 @@ def test_a_slip_is_named_with_what_was_likely_meant(spoil, refusal, line_of, fil
         ),
         pytest.param(
             "tackle/anchors.yaml",
-            "      St: { efficiency: 3, burial: 0.15 }\n",
+            "      St: { efficiency: 2, burial: 0.15 }\n",
             "",
             "anchors.fluke.grips.St",
             "the holding in St",

@@ -1,8 +1,10 @@
 """What a chart's letters mean, what an anchor holds, what a rode is."""
 
+import math
+
 import pytest
 
-from sim.base.units import mps
+from sim.base.units import G_MPS2, mps
 from sim.model import layout as lay
 from sim.scenario import library
 from sim.scenario.read import load, tackle
@@ -65,12 +67,13 @@ def test_ground_behaves_as_the_trade_knows_it(bottoms):
     """Common practice, no source: mud wants to soak, weed clogs, stones hold by luck."""
     sand, mud, stones, weed = (tackle.bottom_row(letters, bottoms) for letters in ("S", "M", "St", "Wd"))
 
-    assert mud[lay.G_UNSOAKED] <= 0.5 < sand[lay.G_UNSOAKED] == 1.0
+    assert mud[lay.G_UNSOAKED] <= 0.7 < sand[lay.G_UNSOAKED] == 1.0
     assert mud[lay.G_SOAK_S] >= 600.0
     assert weed[lay.G_CLOG_PER_M] > 0.0 == sand[lay.G_CLOG_PER_M]
-    assert stones[lay.G_PATCHY] > 4.0 * sand[lay.G_PATCHY]
+    assert stones[lay.G_PATCHY] >= 4.0 * sand[lay.G_PATCHY]
+    assert weed[lay.G_PATCHY] > stones[lay.G_PATCHY]
     assert mud[lay.G_BURY_FLUKES] > 2.0 * sand[lay.G_BURY_FLUKES]
-    assert sand[lay.G_SKATE] == pytest.approx(mps(1.0))
+    assert sand[lay.G_SKATE] == pytest.approx(mps(3.0))
 
 
 @pytest.mark.parametrize(
@@ -89,11 +92,13 @@ def test_the_power_law_gives_the_holding_of_the_manual(anchors, kind, letters, m
     assert got == pytest.approx(expected_n, rel=0.01)
 
 
-def test_a_scoop_of_18_kg_holds_about_7_kn_in_sand(anchors, bottoms):
-    """Judgement: near a light fluke of the same mass by the power law."""
+def test_a_scoop_holds_sixty_to_a_hundred_times_its_weight_in_sand(anchors, bottoms):
+    """A test of 14 anchors by three magazines, 2006, as quoted in a forum: 153, 80, 45 times at three sandy sites."""
     hold, burial = tackle.anchor_on_bottom(anchors.anchors["scoop"], 18.0, "S", bottoms)
+    measured = (153.0, 80.0, 45.0)
 
-    assert hold == pytest.approx(7000.0, rel=0.05)
+    assert 60.0 <= hold / (18.0 * G_MPS2) <= 100.0
+    assert hold / (18.0 * G_MPS2) <= math.prod(measured) ** (1.0 / 3.0)
     assert burial == 1.0
 
 
@@ -102,11 +107,6 @@ def test_sand_holds_better_than_mud_and_mud_better_than_weed(anchors, bottoms):
     for name in ("scoop", "plough", "claw", "fluke"):
         held = [tackle.anchor_on_bottom(anchors.anchors[name], 20.0, ground, bottoms)[0] for ground in ("S", "M", "Wd")]
         assert held == sorted(held, reverse=True)
-
-
-def test_odds_of_a_veer_add_up(anchors):
-    for anchor in anchors.anchors.values():
-        assert 0.0 < anchor.turns_in_ground + anchor.trips_and_resets <= 1.0
 
 
 def test_chain_in_water_weighs_what_the_tables_say():

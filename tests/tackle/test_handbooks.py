@@ -8,6 +8,7 @@ from published import published
 from tackle.stand import anchored, chain, fixed, lead, mixed
 
 from sim.model import layout as lay
+from sim.model.tackle.anchor import DEPTH_POWER, rate_factor
 
 SCOPE = published("handbook")["scope_holding"]["percent"]
 NYLON = published("handbook")["three_strand_nylon"]
@@ -32,16 +33,35 @@ def drawn(rig, begin_m, drag_m=DRAWN_M):
     raise AssertionError("the anchor does not drag")
 
 
+def held(rig, begin_m, give_m=0.3):
+    """Bury an anchor to its depth, then pull until it gives; return the greatest horizontal pull [N]."""
+    rig.lay_to(begin_m)
+    for _ in range(60):
+        rig.step(begin_m)
+    a = rig.anchor
+    a[lay.A_ATTITUDE], a[lay.A_TIP], a[lay.A_SHANK] = lay.SET, rig.rode.anchor[lay.AP_FLUKE], 0.0
+    a[lay.A_BURIAL] = rig.rode.anchor_on_bottom[0, lay.AB_BURIAL_MAX]
+    a[lay.A_CAP_H] = 1e4
+    x, most = begin_m, 0.0
+    for _ in range(round(300.0 / rig.dt_s)):
+        x += DRAWN_MPS * rig.dt_s
+        rig.step(x)
+        most = max(most, rig.read().horizontal_roller_n)
+        if rig.nodes[0, lay.N_NORTH] > give_m:
+            return most
+    raise AssertionError("the anchor does not drag")
+
+
 def holds_at(scope, kind):
-    """Return what 15 kg hold in sand at a scope, on 14 mm nylon behind 4 m of 8 mm chain [N]."""
+    """Return what 15 kg buried in sand hold at a scope, on 14 mm nylon behind 4 m of 8 mm chain [N]."""
     out = scope * HEIGHT_M
     rig = anchored(mixed(LEADER_M, out - LEADER_M), kind, 15.0, "S", HEIGHT_M - 1.0, 1.0)
-    return drawn(rig, 0.95 * math.sqrt(out**2 - HEIGHT_M**2))
+    return held(rig, 0.95 * math.sqrt(out**2 - HEIGHT_M**2))
 
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_scope_takes_holding_away_as_the_common_rule_says(kind, record_property):
-    """Rope with a short chain leader, every type, 2:1 to 10:1: within 10 points of the published shares."""
+    """Buried, then pulled by rope with a short chain leader, 2:1 to 10:1: within 10 points of the published shares."""
     whole = holds_at(10, kind)
     found = {scope: 100.0 * holds_at(scope, kind) / whole for scope in SCOPE}
     record_property("percent", {scope: round(share) for scope, share in found.items()})
@@ -52,15 +72,19 @@ def test_scope_takes_holding_away_as_the_common_rule_says(kind, record_property)
 
 @pytest.mark.parametrize("row", LAW["rows"], ids=lambda r: f"{r['kind']}-{r['bottom']}")
 def test_heavier_anchors_hold_by_the_power_law(row):
-    """Drawn nearly level at 10 and 25 kg: the worked values' ratio, 4 %; in sand, which does not soak, the values."""
+    """Drawn nearly level at 10 and 25 kg: the worked values' ratio, 4 %; in sand, which does not soak, the values.
+
+    What is drawn is a little less than wholly buried and meets the resistance of its speed; both are taken out.
+    """
     holds = {}
     for mass in (10, 25):
         rig = anchored(chain(60.0), row["kind"], float(mass), row["bottom"], 2.0, 0.5)
         drawn(rig, 58.0, 30.0 if row["bottom"] == "M" else DRAWN_M)
         sliding = rig.rode.anchor[lay.AP_SLIDE] * rig.rode.anchor[lay.AP_WEIGHT]
-        buried = rig.burial
-        holds[mass] = (rig.read().tension_anchor_n - sliding) / buried
-        assert buried >= 0.8 * rig.rode.anchor_on_bottom[0, lay.AB_BURIAL_MAX]
+        depth = rig.burial / rig.rode.anchor_on_bottom[0, lay.AB_BURIAL_MAX]
+        still = depth**DEPTH_POWER * rate_factor(DRAWN_MPS)
+        holds[mass] = (rig.read().tension_anchor_n - sliding) / still
+        assert depth >= 0.8
 
     worked = row["worked_n"]
     assert holds[25] / holds[10] == pytest.approx(worked[25] / worked[10], rel=0.04)
@@ -70,15 +94,15 @@ def test_heavier_anchors_hold_by_the_power_law(row):
 
 @pytest.mark.parametrize(("slope_deg", "share"), UPLIFT[1:])
 def test_uplift_at_the_shackle_costs_holding_by_the_published_rule(slope_deg, share):
-    """A bar-tight rope rising at 6 and at 12 degrees against one that leads level, an anchor drawn by it: 2 points."""
+    """A bar-tight rope rising at 6 and at 12 degrees against one that leads level, a buried anchor: 3 points."""
 
-    def held(rise_deg):
+    def holds(rise_deg):
         rig = anchored(mixed(0.0, 40.0), "scoop", 15.0, "S", 40.0 * math.sin(math.radians(rise_deg)) + 0.001, 0.0)
-        most = drawn(rig, 39.0 * math.cos(math.radians(rise_deg)))
+        most = held(rig, 39.0 * math.cos(math.radians(rise_deg)), 0.02)
         return most, math.degrees(rig.read().uplift_rad)
 
-    level, _ = held(0.5)
-    found, seen_deg = held(slope_deg)
+    level, _ = holds(0.5)
+    found, seen_deg = holds(slope_deg)
 
     expected = np.interp(seen_deg, *zip(*UPLIFT, strict=True))
     assert seen_deg == pytest.approx(slope_deg, abs=1.5)

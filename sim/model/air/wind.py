@@ -14,32 +14,14 @@ from sim.base import rng
 from sim.base.arrays import FloatArray
 from sim.base.kernel import kernel
 from sim.model import layout as lay
+from sim.model.air.gusts import gust_waves, gusts_here
 from sim.model.air.shelter import LEE_ROUGHENS, by_direction
 from sim.model.groups import Air
 from sim.model.params import Weather
 
-GUST_WAVES = 24
 VEER_WAVES = 8
-LEAST_HZ, MOST_HZ = 1.0 / 300.0, 0.5
-HEIGHT_M = 10.0
 VEER_TIME_S = 180.0
 SQUALL_FADES = 4.0  # a squall dies away so many times as slowly as it came (judgement)
-
-
-def kaimal_along(n: float) -> float:
-    """Return f S_u / u*^2 at the reduced frequency n = f z / U.
-
-    Source: Kaimal's form 105 n / (1 + 33 n)^(5/3), from memory; its integral over ln n is 105/22.
-    """
-    return 105.0 * n / (1.0 + 33.0 * n) ** (5.0 / 3.0)
-
-
-def kaimal_across(n: float) -> float:
-    """Return f S_v / u*^2 at the reduced frequency n = f z / U.
-
-    Source: Kaimal's form 17 n / (1 + 9.5 n)^(5/3), from memory.
-    """
-    return 17.0 * n / (1.0 + 9.5 * n) ** (5.0 / 3.0)
 
 
 def pack(seed: int, mean_mps: float, from_rad: float, intensity: float, veer_sigma_rad: float) -> Weather:
@@ -52,22 +34,6 @@ def pack(seed: int, mean_mps: float, from_rad: float, intensity: float, veer_sig
         intensity: standard deviation of the speed over its mean, 0 for a steady wind; 0.13 over open water (judgement).
         veer_sigma_rad: standard deviation of the slow veering.
     """
-    edges = np.geomspace(LEAST_HZ, MOST_HZ, GUST_WAVES + 1)
-    freq = np.sqrt(edges[1:] * edges[:-1])
-    width = np.log(edges[1:] / edges[:-1])
-    reduced = freq * HEIGHT_M / max(mean_mps, 1.0)
-    gusts = np.zeros((GUST_WAVES, lay.GUST_COLS))
-    gusts[:, lay.T_FREQ] = freq
-    # Frequencies are shifted a little within their bands, so that no two seeds beat alike.
-    jitter = rng.uniforms(seed, "gust frequency", GUST_WAVES) - 0.5
-    gusts[:, lay.T_FREQ] *= np.exp(jitter * width)
-    for law, sigma, amp, phase, name in (
-        (kaimal_along, intensity, lay.T_ALONG_AMP, lay.T_ALONG_PHASE, "gust along"),
-        (kaimal_across, 0.75 * intensity, lay.T_ACROSS_AMP, lay.T_ACROSS_PHASE, "gust across"),
-    ):
-        variance = np.array([law(float(n)) for n in reduced]) * width
-        gusts[:, amp] = sigma * np.sqrt(2.0 * variance / variance.sum())
-        gusts[:, phase] = 2.0 * math.pi * rng.uniforms(seed, name, GUST_WAVES)
     veers = np.zeros((VEER_WAVES, lay.VEER_COLS))
     # An Ornstein-Uhlenbeck process of that deviation and time constant, as a sum of waves:
     # S ~ 1 / (1 + (2 pi f tau)^2).
@@ -78,7 +44,7 @@ def pack(seed: int, mean_mps: float, from_rad: float, intensity: float, veer_sig
     veers[:, lay.V_PHASE] = 2.0 * math.pi * rng.uniforms(seed, "veer", VEER_WAVES)
     wind = np.zeros(lay.WIND_COLS)
     wind[lay.W_MEAN], wind[lay.W_FROM] = mean_mps, from_rad
-    return Weather(wind=wind, gusts=gusts, veers=veers)
+    return Weather(wind=wind, gusts=gust_waves(seed, mean_mps, intensity), veers=veers)
 
 
 @kernel
@@ -169,15 +135,11 @@ def wind_here(
 ) -> tuple[float, float]:
     """Return (north, east) of the wind's velocity [m/s] at a place and time, given the slow wind of that time."""
     wind, gusts, _veers, falls, _planned, lee, lee_raster = air
-    base = wind[lay.W_FROM]
-    downwind = -(north_m * math.cos(base) + east_m * math.sin(base))
-    delay = t_s - downwind / max(wind[lay.W_MEAN], 1.0)
-    along = 0.0
-    across = 0.0
-    for k in range(gusts.shape[0]):
-        angle = 2.0 * math.pi * gusts[k, lay.T_FREQ] * delay
-        along += gusts[k, lay.T_ALONG_AMP] * math.sin(angle + gusts[k, lay.T_ALONG_PHASE])
-        across += gusts[k, lay.T_ACROSS_AMP] * math.sin(angle + gusts[k, lay.T_ACROSS_PHASE])
+    c = math.cos(from_rad)
+    s = math.sin(from_rad)
+    # Along and across the slow wind of the moment, so that after a shift they come with the new wind.
+    delay = t_s + (north_m * c + east_m * s) / max(wind[lay.W_MEAN], 1.0)
+    along, across = gusts_here(delay, north_m * s - east_m * c, gusts)
     left = 1.0
     if lee.shape[0] > 0:
         left = by_direction(north_m, east_m, from_rad, lee_raster, lee)
@@ -185,8 +147,6 @@ def wind_here(
         along *= rough
         across *= rough
     along += left
-    c = math.cos(from_rad)
-    s = math.sin(from_rad)
     wind_n = -speed_mps * (along * c - across * s)
     wind_e = -speed_mps * (along * s + across * c)
     if falls.shape[0] > 0:

@@ -21,8 +21,8 @@ THRUSTER_HEAT_S = 150.0  # seconds of full push before it cuts out (judgement)
 @kernel
 def water_flow(boat: FloatArray) -> tuple[float, float]:
     """Return (surge, sway) through the water [m/s]."""
-    n = boat[lay.B_STREAM_N]
-    e = boat[lay.B_STREAM_E]
+    n = boat[lay.B_STREAM_N] + boat[lay.B_ORBIT_N]
+    e = boat[lay.B_STREAM_E] + boat[lay.B_ORBIT_E]
     uc, vc = to_body(n, e, boat[lay.B_HEADING])
     return boat[lay.B_SURGE] - uc, boat[lay.B_SWAY] - vc
 

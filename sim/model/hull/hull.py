@@ -256,8 +256,10 @@ def accelerate(boat: FloatArray, hull: FloatArray, x: float, y: float, n: float,
     heading = boat[lay.B_HEADING]
     c = math.cos(heading)
     s = math.sin(heading)
-    uc = c * boat[lay.B_STREAM_N] + s * boat[lay.B_STREAM_E]
-    vc = -s * boat[lay.B_STREAM_N] + c * boat[lay.B_STREAM_E]
+    flow_n = boat[lay.B_STREAM_N] + boat[lay.B_ORBIT_N]
+    flow_e = boat[lay.B_STREAM_E] + boat[lay.B_ORBIT_E]
+    uc = c * flow_n + s * flow_e
+    vc = -s * flow_n + c * flow_e
     u = boat[lay.B_SURGE] - uc
     v = boat[lay.B_SWAY] - vc
     r = boat[lay.B_YAW_RATE]

@@ -22,6 +22,7 @@ from sim.model.tackle.chain_forces import (
     add_drag,
     add_segments,
     add_snubber,
+    keep_snubber,
     mesh_m,
     prepare,
 )
@@ -139,6 +140,7 @@ def step_chain(
     if snags.shape[0] > 0:
         note_snag(nodes, line, dt_s, work)
     move(nodes, line, end.hold_n, dt_s)
+    keep_snubber(nodes, line, params, scratch.legs, dt_s)
     nodes[top, lay.N_NORTH] = roller[0]
     nodes[top, lay.N_EAST] = roller[1]
     nodes[top, lay.N_Z] = roller[2]

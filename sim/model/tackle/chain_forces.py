@@ -12,7 +12,7 @@ from sim.base.kernel import kernel
 from sim.base.units import RHO_WATER_KGPM3
 from sim.model import layout as lay
 from sim.model.groups import End, Ground, Sea
-from sim.model.tackle.snubber import nylon
+from sim.model.tackle.snubber import lag, line_pull
 from sim.model.water.water import bottom_at, charted_depth_m, shear
 
 ADDED_MASS = 1.13  # of the chain's own, for water moved with it (judgement)
@@ -284,7 +284,10 @@ def add_snubber(
         dy = leg_ends[leg, 1] - nodes[hook, lay.N_EAST] - dt_s * nodes[hook, lay.N_VE]
         dz = leg_ends[leg, 2] - nodes[hook, lay.N_Z] - dt_s * nodes[hook, lay.N_VZ]
         length = max(math.sqrt(dx * dx + dy * dy + dz * dz), SHORTEST_M)
-        tension, stiff = nylon(length, line[lay.L_SNUB_LENGTH], params[lay.LP_SNUB_EA])
+        was = line[lay.L_LEG_A + leg] if line[lay.L_LEG_A + leg] > 0.0 else length
+        tension, stiff = line_pull(
+            line[lay.L_LAG_A + leg], was, length, line[lay.L_SNUB_LENGTH], params[lay.LP_SNUB_EA], dt_s
+        )
         line[lay.L_SNUB_A + leg] = tension
         if tension <= 0.0:
             continue
@@ -302,3 +305,22 @@ def add_snubber(
         work[hook, K_AXY] += a * nx * ny
         work[hook, K_AXZ] += a * nx * nz
         work[hook, K_AYZ] += a * ny * nz
+
+
+@kernel
+def keep_snubber(nodes: FloatArray, line: FloatArray, params: FloatArray, leg_ends: FloatArray, dt_s: float) -> None:
+    """Keep each snubber leg's length and what lags in it at the end of a step, in place; nothing without a hook."""
+    hook = int(line[lay.L_HOOK])
+    for leg in range(leg_ends.shape[0]):
+        if hook < 0:
+            line[lay.L_LEG_A + leg] = 0.0
+            line[lay.L_LAG_A + leg] = 0.0
+            continue
+        dx = leg_ends[leg, 0] - nodes[hook, lay.N_NORTH]
+        dy = leg_ends[leg, 1] - nodes[hook, lay.N_EAST]
+        dz = leg_ends[leg, 2] - nodes[hook, lay.N_Z]
+        length = max(math.sqrt(dx * dx + dy * dy + dz * dz), SHORTEST_M)
+        was = line[lay.L_LEG_A + leg] if line[lay.L_LEG_A + leg] > 0.0 else length
+        behind, _ = lag(line[lay.L_LAG_A + leg], was, length, line[lay.L_SNUB_LENGTH], params[lay.LP_SNUB_EA], dt_s)
+        line[lay.L_LAG_A + leg] = behind
+        line[lay.L_LEG_A + leg] = length

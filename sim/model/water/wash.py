@@ -9,11 +9,11 @@ reflection from the shore, rolling, and drag by the water's own motion.
 import math
 
 from sim.base.arrays import FloatArray
-from sim.base.frames import to_body, to_world
+from sim.base.frames import to_body, wrap_pi
 from sim.base.kernel import kernel
-from sim.base.units import G_MPS2
+from sim.base.units import G_MPS2, RHO_WATER_KGPM3
 from sim.model import layout as lay
-from sim.model.water.waves import bridged
+from sim.model.hull.heave_pitch import roller_response, surge_response
 
 
 @kernel
@@ -53,16 +53,22 @@ def feel_wash(
             continue
         period = episodes[k, lay.E_PERIOD_S]
         comes = episodes[k, lay.E_FROM]
-        follows = bridged(1.0 / period, hull[lay.H_LOA])
         heading = boat[lay.B_HEADING]
-        _, pushed = wash_here(boat[lay.B_NORTH], boat[lay.B_EAST], t_s, height, period, comes)
+        off = wrap_pi(comes - heading)
+        length = hull[lay.H_LWL]
+        draught = hull[lay.H_CANOE]
+        follows = surge_response(1.0 / period, off, length, draught)
+        rise, pushed = wash_here(boat[lay.B_NORTH], boat[lay.B_EAST], t_s, height, period, comes)
         push = dt_s * follows * pushed
         ahead, starboard = to_body(-push * math.cos(comes), -push * math.sin(comes), heading)
         boat[lay.B_SURGE] += ahead
         boat[lay.B_SWAY] += starboard
-        bow_n, bow_e = to_world(hull[lay.H_ROLLER_X], 0.0, heading)
-        rise, _ = wash_here(boat[lay.B_NORTH] + bow_n, boat[lay.B_EAST] + bow_e, t_s, height, period, comes)
-        boat[lay.B_HEAVE] += follows * rise
+        hulls = 2.0 if hull[lay.H_ASIDE] > 0.0 else 1.0
+        breadth = hull[lay.H_MASS] / (RHO_WATER_KGPM3 * length * draught * hulls)
+        real, imaginary = roller_response(1.0 / period, off, length, breadth, draught, hull[lay.H_ROLLER_X])
+        omega = 2.0 * math.pi / period
+        # rise is a cos(w t + .) and the acceleration -a w^2 sin(w t + .)
+        boat[lay.B_HEAVE] += real * rise + imaginary * pushed / (omega * omega)
 
 
 @kernel

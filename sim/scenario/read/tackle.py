@@ -98,7 +98,7 @@ def holding_n(grip: Grip, mass_kg: float) -> float:
 
 
 def anchor_row(kind: AnchorType, mass_kg: float) -> FloatArray:
-    """Return ``float64[ANCHOR_PARAM_COLS]`` of an anchor; AP_P_TURN and AP_P_RESET are shares of all large veers."""
+    """Return ``float64[ANCHOR_PARAM_COLS]`` of an anchor."""
     scale = mass_kg / MODEL_KG
     row = np.zeros(lay.ANCHOR_PARAM_COLS)
     row[lay.AP_MASS] = mass_kg
@@ -107,7 +107,8 @@ def anchor_row(kind: AnchorType, mass_kg: float) -> FloatArray:
     row[lay.AP_DRAG_AREA] = kind.drag_m2 * scale ** (2.0 / 3.0)
     row[lay.AP_SLIDE] = kind.slide
     row[lay.AP_SELF_TIPS] = float(kind.self_tips)
-    row[lay.AP_P_TURN], row[lay.AP_P_RESET] = kind.turns_in_ground, kind.trips_and_resets
+    row[lay.AP_TRIPS], row[lay.AP_STAYS] = kind.trips_at_180, kind.stays_out
+    row[lay.AP_TURN], row[lay.AP_SIDE] = kind.turn_flukes, kind.side
     return row
 
 

@@ -61,8 +61,10 @@ class AnchorType(Block):
     drag_m2: Number = Field(ge=0.01, le=2.0)
     slide: Number = Field(ge=0.1, le=2.0)
     self_tips: Flag
-    turns_in_ground: Number = Field(ge=0.0, le=1.0)
-    trips_and_resets: Number = Field(ge=0.0, le=1.0)
+    trips_at_180: Number = Field(ge=0.0, le=1.0)
+    stays_out: Number = Field(ge=0.0, le=0.9)
+    turn_flukes: Number = Field(ge=0.1, le=10.0)
+    side: Number = Field(ge=0.05, le=1.0)
     grips: dict[str, Grip] = Field(min_length=1)
 
 
