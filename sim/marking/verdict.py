@@ -156,6 +156,7 @@ def _by_errors(found: Sequence[Error], profile: Profile) -> list[Reason]:
     out += [
         Reason(e.code, e.t_s, max(caps.grave - k * caps.each_more, caps.danger), False) for k, e in enumerate(grave)
     ]
+    out += [Reason(e.code, e.t_s, caps.minor, False) for e in sure if e.weight == 2][:1]
     if sure:
         first = root(sure[0], sure)
         out += [Reason(first.code, first.t_s, caps.first_cause, False)] if first.weight == 3 else []

@@ -23,7 +23,7 @@ def left(reason, refusals=("room",), looked=(SOUNDED,)):
     return dataclasses.replace(run, stay=dataclasses.replace(run.stay, no_safe_spot=True, refusals=refusals))
 
 
-@pytest.mark.parametrize(("reason", "points"), [("room", 100.0), ("rode", 65.0), ("", 65.0)])
+@pytest.mark.parametrize(("reason", "points"), [("room", 100.0), ("rode", 60.0), ("", 60.0)])
 def test_leaving_passes_with_a_reason_that_holds(reason, points):
     marks = rubric.judge(left(reason), SKIPPER)
 

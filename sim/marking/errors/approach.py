@@ -105,7 +105,7 @@ def heap(run: Run) -> Sign | None:
     if heap_m[k] < 3.0:
         return None
     t_s = float(track["t_s"][span][int(np.argmax(heap_m >= 3.0))])
-    return Sign(t_s, sure(float(heap_m[k]), 3.0, 6.0), {"heap": float(heap_m[k])}, touch_at(run))
+    return Sign(t_s, sure(float(heap_m[k]), 3.0, 5.0), {"heap": float(heap_m[k])}, touch_at(run))
 
 
 def beam_on(run: Run) -> Sign | None:

@@ -25,6 +25,7 @@ DETECTORS: dict[str, Detector] = {
 
 PLANNED = "A"  # letter of what is wrong with a plan
 DEPARTING = ("C6", "F1", "F2", "F3", "F4", "F5", "F6")  # what can be done wrong on the way out
+DANGER = 5  # weight of what is held against her whenever it was
 SAME_S = 1.0  # a cause comes no later than what it brings about, give or take
 FORGIVEN = ("C", "D")  # letters of what an attempt called off in time is not held to
 
@@ -78,6 +79,13 @@ def find_errors(run: Run, codes: Collection[str] | None = None) -> tuple[Error, 
     """
     asked = DETECTORS if codes is None else {code: DETECTORS[code] for code in codes}
     signs = {code: sign for code, detect in asked.items() if (sign := _sign(run, code, detect)) is not None}
+    if run.moments.touch is not None and not run.at_anchor:
+        # What an earlier attempt showed is listed, not held against the one that counts; danger is danger.
+        begin_s = run.moments.begin_s
+        signs = {
+            code: s for code, s in signs.items()
+            if code[0] == PLANNED or s.t_s >= begin_s or (s.weight or CATALOGUE[code].weight) >= DANGER
+        }  # fmt: skip
     if leave.is_answer(run):
         # Nothing was anchored by this plan: that it would not do is why she left.
         signs = {code: sign for code, sign in signs.items() if code[0] != PLANNED}

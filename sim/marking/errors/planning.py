@@ -27,6 +27,7 @@ OUTSIDE_M = 100.0  # a lesson that begins this far off begins outside
 BEFORE_S = 60.0
 POOR = 0.6  # ground that holds less than this share of the best nearby is poor
 ESCAPE_M = 150.0
+SIGHT_LOA = 10.0  # others so near are asked or ranged, whether their rode may reach or not (judgement)
 LAIN_S = 300.0  # a boat at anchor sheers: only the mean of minutes is how she lies
 TURNED_RAD = math.radians(30.0)
 
@@ -282,7 +283,13 @@ def not_asked(run: Run) -> Sign | None:
         return None
     reach_m = 1.5 * float(run.track["out_m"][run.track.index(m.stop_s)])
     asked = {order.target for _, order in ordered(run, cmd.Hail, 0.0, m.touch_s)}
-    near = [away for number, away in near_boats_m(run) if away <= reach_m and number not in asked]
+    around = near_boats_m(run)
+    near = [away for number, away in around if away <= reach_m and number not in asked]
+    if not near and around and not asked and not happened(run, ev.RangeTaken, 0.0, m.touch_s):
+        near = [min(away for _, away in around)]
+        if near[0] <= SIGHT_LOA * run.loa_m:
+            return Sign(m.touch_s, 0.8, {"away": near[0]}, touch_at(run), way="none")
+        return None
     if not near:
         return None
     return Sign(m.touch_s, sure(min(near), reach_m, 0.5 * reach_m), {"away": min(near)}, touch_at(run))

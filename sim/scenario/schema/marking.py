@@ -113,16 +113,17 @@ class ScopeBlock(Block):
 class CapsBlock(Block):
     """Most points that an error leaves: of danger (weight 5), grave (4), of weight 3 where it is the first cause.
 
-    ``each_more`` is what each grave error beyond the first takes besides; ``never`` is what is left where she cannot
-    pass; an error less certain than ``certain`` caps nothing.
+    ``each_more`` is what each grave error beyond the first takes besides; ``minor`` is left by one of weight 2;
+    ``never`` is left where she cannot pass; an error less certain than ``certain`` caps nothing.
     """
 
     danger: Number = Field(default=40.0, ge=0.0, le=100.0)
     grave: Number = Field(default=65.0, ge=0.0, le=100.0)
-    each_more: Number = Field(default=5.0, ge=0.0, le=50.0)
+    each_more: Number = Field(default=10.0, ge=0.0, le=50.0)
     first_cause: Number = Field(default=85.0, ge=0.0, le=100.0)
-    never: Number = Field(default=65.0, ge=0.0, le=100.0)
-    certain: Number = Field(default=0.6, ge=0.0, le=1.0)
+    minor: Number = Field(default=97.0, ge=0.0, le=100.0)
+    never: Number = Field(default=60.0, ge=0.0, le=100.0)
+    certain: Number = Field(default=0.7, ge=0.0, le=1.0)
 
 
 class SlowBlock(Block):
