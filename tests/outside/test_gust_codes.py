@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 
 from sim.base.units import mps
-from sim.model import gusts, wind
 from sim.model import layout as lay
+from sim.model.air import gusts, wind
 
 pytestmark = pytest.mark.slow
 METRES = (20.0, 40.0, 60.0)

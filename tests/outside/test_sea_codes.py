@@ -7,8 +7,8 @@ import pytest
 
 from sim.base.units import G_MPS2, RHO_WATER_KGPM3, mps
 from sim.model import layout as lay
-from sim.model import waves
-from sim.model.heave_pitch import drift_share, roller_response
+from sim.model.hull.heave_pitch import drift_share, roller_response
+from sim.model.water import waves
 from sim.scenario import library
 
 pytestmark = pytest.mark.slow
