@@ -5,9 +5,6 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import worlds
-from sim.scenario.bay import seabed_noise
-from sim.scenario.schema_tackle import AnchorsFile, BottomsFile
-from sim.scenario.shelf import Asked
 
 from sim.base.units import mps, rad
 from sim.core.orders import commands as cmd
@@ -16,7 +13,11 @@ from sim.core.world import World
 from sim.model import layout as lay
 from sim.model.air import wind
 from sim.model.params import Rode
-from sim.scenario import library, shelf, tackle
+from sim.scenario import library
+from sim.scenario.read import shelf, tackle
+from sim.scenario.read.bay import seabed_noise
+from sim.scenario.read.shelf import Asked
+from sim.scenario.schema.tackle import AnchorsFile, BottomsFile
 
 HEIGHT_M, BEFORE_KN = 6.5, 15.0
 STEPS = (-0.1, -0.3, -0.6, -1.0)
