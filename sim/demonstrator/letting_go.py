@@ -160,6 +160,7 @@ class LettingGo(Lifting):
         spot = self.plan
         height = self.depth_m + self.brief.boat.roller_height_m
         lowering = warned = False
+        self._grip, self._told_grip = 0.0, 1.0  # the brake is hard on, after an earlier try too
         by_hand = self.lays_by_hand and self._fresh() > 1.0 and not self._deep()
         while self.out_m < spot.rode_m - 1.0 and not any(isinstance(e, ev.ChainOut) for e in self.see.seen):
             off = wrap_pi(self.see.readings.heading_rad - (self._head() if by_hand else spot.lie_rad))
