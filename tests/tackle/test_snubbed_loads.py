@@ -8,18 +8,19 @@ import pytest
 import worlds
 
 from sim.base.units import mps, rad
-from sim.core import commands as cmd
 from sim.core import mesh, tick
 from sim.core import state as st
 from sim.core import world as wd
 from sim.core.clock import LIVE, NIGHT
 from sim.core.groups import LOG_PULL, MOST_TICKS
+from sim.core.orders import commands as cmd
 from sim.core.step import advance
 from sim.core.world import World
+from sim.lab.bench import laid_chain
 from sim.model import layout as lay
-from sim.model import waves, wind
+from sim.model.air import wind
 from sim.model.params import Start, Water
-from sim.run.bench import laid_chain
+from sim.model.water import waves
 from sim.scenario import library
 
 DEPTH_M, OUT_M, NYLON_M, BIGHT_M = 5.0, 40.0, 8.0, 5.0

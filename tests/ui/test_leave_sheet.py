@@ -3,6 +3,7 @@
 import pygame
 import pytest
 
+from sim.core import events as ev
 from sim.core.orders import commands as cmd
 from sim.play.hands import Act
 from sim.play.session import Session
@@ -28,10 +29,20 @@ def keys(screen, *presses):
         screen.press(press)
 
 
+def sounded(session):
+    """Sound round her and wait for what is found, so that a refusal rests on something."""
+    session.press(Act.SOUND)
+    for _ in range(60 * 240):
+        if any(isinstance(e, ev.DepthSounded) for e in session.tick()):
+            return
+    raise AssertionError("no sounding came back")
+
+
 def test_a_person_can_refuse_a_lesson_that_has_no_safe_spot(tmp_path, words):
-    """Enter with nothing out, the reason chosen, Enter: she has left, and the decision scores full."""
+    """Sounded, then Enter with nothing out, the reason chosen, Enter: she has left, and the decision scores full."""
     screen = begun("copperwick-gale", tmp_path, words)
     session = screen.session
+    sounded(session)
     keys(screen, Press.ENTER)
     assert screen.standing
     assert words("ui.leave.title") in texts(screen.over()[0].items)
@@ -55,7 +66,22 @@ def test_a_reason_that_does_not_hold_costs(tmp_path, words):
     keys(screen, Press.ENTER, *[Press.DOWN] * wrong, Press.ENTER)
     screen.session.tick()
 
-    assert screen.session.finish("left").result["points"] == pytest.approx(80.0)
+    result = screen.session.finish("left").result
+    assert result["points"] == pytest.approx(60.0)
+    assert not result["passed"]
+    assert "wrong_reason" in [row["code"] for row in result["verdict"]]
+
+
+def test_a_guess_does_not_pass(tmp_path, words):
+    """The right reason, given without having looked at anything."""
+    screen = begun("copperwick-gale", tmp_path, words)
+    right = REFUSALS.index(screen.session.lesson.teacher.refusal.because[0])
+    keys(screen, Press.ENTER, *[Press.DOWN] * right, Press.ENTER)
+    screen.session.tick()
+    result = screen.session.finish("left").result
+
+    assert not result["passed"]
+    assert [row["code"] for row in result["verdict"] if row["fails"]] == ["not_looked"]
 
 
 def test_escape_stays(tmp_path, words):

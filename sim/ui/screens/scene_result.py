@@ -59,14 +59,14 @@ def _phases(sheet: Sheet, marked: Marked, x: float, y: float, wide: float, words
     for phase in marked.marks.phases:
         said = rated.get(phase.code)
         title = phase.title if said is None else f"{phase.title} · {words('page.you_said')} {said}/5"
-        sheet.text("told", x, y + 4, title, "text", LEAD, room=wide - 112)
-        bar = 40.0
-        left = x + wide - bar - 66
+        sheet.text("told", x, y + 4, title, "text", LEAD, room=wide - 94)
+        bar = 30.0
+        left = x + wide - bar - 56
         sheet.box("frame", (left, y + 9, bar, 7), "rule", corner=4)
         share = phase.points / phase.of if phase.of else 0.0
         if share > 0.01:
             sheet.box("told", (left, y + 9, bar * share, 7), "ink", corner=4)
-        sheet.text("told", x + wide, y + 3, f"{phase.points:.0f} / {phase.of:.0f}", "figure", 19, anchor="ne")
+        sheet.text("told", x + wide, y + 3, f"{phase.points:.0f}/{phase.of:.0f}", "figure", 19, anchor="ne")
         y += 27
     return y
 
