@@ -69,6 +69,7 @@ class Ground:
 
 @pytest.mark.parametrize(("slope_deg", "share"), TABLE["uplift"]["rows"])
 def test_uplift_takes_holding_away_by_the_published_rule(slope_deg, share):
+    """From memory, not traced to a page; an echo of the rows that the law carries."""
     assert uplift_factor(math.radians(slope_deg)) == pytest.approx(share, abs=1e-9)
 
 
@@ -201,7 +202,7 @@ def veered(seed: int) -> Ground:
 
 
 def test_a_veer_of_180_degrees_has_the_published_spread():
-    """Three hundred seeds against the thirds of the published test; three standard deviations of such a sample: 8 %."""
+    """Thirds (press, not traceable; an echo) in three hundred seeds; three standard deviations of a sample: 8 %."""
     states = [int(veered(seed).anchor[lay.A_VEER_STATE]) for seed in range(300)]
     shares = {k: states.count(k) / 300.0 for k in (1, 2, 3)}
 
@@ -237,7 +238,7 @@ def test_a_small_veer_only_turns_it():
 
 
 def test_shipped_types_average_to_the_published_veer_test():
-    """By type the shares are judgement; over all types they are those of the one published test."""
+    """By type the shares are judgement; over all types they are those of one test (press, not traceable; an echo)."""
     kinds = yaml.safe_load((data_root() / "tackle" / "anchors.yaml").read_text(encoding="utf-8"))["anchors"].values()
     turn = np.mean([k["turns_in_ground"] for k in kinds])
     reset = np.mean([k["trips_and_resets"] for k in kinds])

@@ -41,7 +41,7 @@ def holds_at(scope, kind):
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_scope_takes_holding_away_as_the_common_rule_says(kind, record_property):
-    """Rope with a short chain leader, every type, 2:1 to 10:1: within 10 points of the published shares."""
+    """Rope with a short chain leader, every type, 2:1 to 10:1: within 10 points (press, not traceable)."""
     whole = holds_at(10, kind)
     found = {scope: 100.0 * holds_at(scope, kind) / whole for scope in SCOPE}
     record_property("percent", {scope: round(share) for scope, share in found.items()})
@@ -52,7 +52,10 @@ def test_scope_takes_holding_away_as_the_common_rule_says(kind, record_property)
 
 @pytest.mark.parametrize("row", LAW["rows"], ids=lambda r: f"{r['kind']}-{r['bottom']}")
 def test_heavier_anchors_hold_by_the_power_law(row):
-    """Drawn nearly level at 10 and 25 kg: the worked values' ratio, 4 %; in sand, which does not soak, the values."""
+    """Drawn nearly level at 10 and 25 kg: the worked values' ratio, 4 %; in sand, which does not soak, the values.
+
+    UFC 4-159-03 (2005), equation 26; its coefficients (table 5-4) are from memory, here and in the anchor files.
+    """
     holds = {}
     for mass in (10, 25):
         rig = anchored(chain(60.0), row["kind"], float(mass), row["bottom"], 2.0, 0.5)
@@ -70,7 +73,10 @@ def test_heavier_anchors_hold_by_the_power_law(row):
 
 @pytest.mark.parametrize(("slope_deg", "share"), UPLIFT[1:])
 def test_uplift_at_the_shackle_costs_holding_by_the_published_rule(slope_deg, share):
-    """A bar-tight rope rising at 6 and at 12 degrees against one that leads level, an anchor drawn by it: 2 points."""
+    """A bar-tight rope rising at 6 and at 12 degrees against one that leads level, an anchor drawn by it: 3 points.
+
+    The rule is from memory, and the anchor carries it; that rope and shackle bring the slope to it is worked out.
+    """
 
     def held(rise_deg):
         rig = anchored(mixed(0.0, 40.0), "scoop", 15.0, "S", 40.0 * math.sin(math.radians(rise_deg)) + 0.001, 0.0)
@@ -88,7 +94,10 @@ def test_uplift_at_the_shackle_costs_holding_by_the_published_rule(slope_deg, sh
 
 @pytest.mark.parametrize("name", FRICTION["letters"])
 def test_chain_rubs_as_published_over_the_shipped_bottoms(name):
-    """A chain without an anchor to speak of, towed straight at 0.1 m/s: mu w of what lies, 4 %."""
+    """A chain without an anchor to speak of, towed straight at 0.1 m/s: mu w of what lies, 4 %.
+
+    Coefficients of NCEL N-1688, from memory, which the bottoms carry: an echo but for the sum over the chain.
+    """
     rig = anchored(chain(50.0), "fisherman", 1.0, FRICTION["letters"][name], 0.5, 0.1)
     rig.rode.anchor[lay.AP_SLIDE] = rig.rode.anchor_on_bottom[0, lay.AB_HOLD] = 0.0
     rig.lay_to(49.0)
@@ -105,7 +114,10 @@ def test_chain_rubs_as_published_over_the_shipped_bottoms(name):
 
 @pytest.mark.parametrize("rope_mm", [10, 12, 14, 16])
 def test_nylon_stretches_as_the_tables_say(rope_mm):
-    """At a fifth of its breaking load, to 3 %; from a tenth to three tenths the straight line is within a third."""
+    """At a fifth of its breaking load, to 3 % (an echo); from a tenth to three tenths the line is within a third.
+
+    From memory: breaking loads as in BS 4928-2, stretch without a source.
+    """
     for share, stretch in NYLON["stretch"].items():
         line = mixed(0.0, 30.0, rope_mm=float(rope_mm))
         rig = fixed(line, 0.4, 0.1)
