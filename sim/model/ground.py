@@ -24,7 +24,8 @@ FOOTPRINT = 0.1  # of the waterline: half the length over which the ground bears
 def friction_on(stiff: float) -> float:
     """Return the friction of a keel on ground of stiffness 0 (ooze) to 1 (rock): 0.2 to 0.9.
 
-    Salvage handbooks give 0.2 to 0.3 on mud, 0.3 to 0.4 on sand, 0.8 and more on rock (from memory).
+    The U.S. Navy Salvor's Handbook (S0300-A7-HBK-010) gives stranded ships 0.2 to 0.3 on mud, 0.3 to 0.4 on sand, 0.8
+    and more on rock (from memory; its table was not seen).
     """
     return 0.2 + 0.7 * stiff * stiff
 

@@ -65,7 +65,7 @@ def test_in_the_rain_of_a_squall_a_laser_gives_nothing():
 
 
 def test_a_mast_of_known_height_gives_its_range_in_the_steps_of_the_reticle():
-    """Sixteen metres that subtend 100 mil stand 160 m off (binocular handbooks' formula), to half a step."""
+    """Sixteen metres that subtend 100 mil stand 160 m off (the mil relation, common practice), to half a step."""
     answer = ranging.by_mast(beacon(160.0, 16.0), -1)
 
     assert isinstance(answer, ev.RangeTaken)

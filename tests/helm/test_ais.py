@@ -42,7 +42,7 @@ def pass_time(w: World, instruments: Instruments, for_s: float, *orders) -> None
     ],
 )  # fmt: skip
 def test_reports_come_at_the_intervals_of_the_standard(transponder, speed_kn, anchored, every_s):
-    """ITU-R M.1371-5, annex 1, tables of reporting intervals."""
+    """ITU-R M.1371-5 (2014), annex 1, tables 1 and 2, as read in two copies of its tables of reporting intervals."""
     assert ais.interval_s(transponder, mps(speed_kn), anchored) == every_s
 
 

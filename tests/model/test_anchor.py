@@ -18,6 +18,7 @@ WEED = np.array([0.65, 12.0, 0.15, 0.4, 0.0, 1.0, 0.15, 1.0, 0.3])
 
 @pytest.mark.parametrize(("slope_deg", "share"), TABLE["uplift"]["rows"])
 def test_uplift_takes_holding_away_by_the_published_rule(slope_deg, share):
+    """From memory, not traced to a page; an echo of the rows that the law carries."""
     assert uplift_factor(math.radians(slope_deg)) == pytest.approx(share, abs=1e-9)
 
 

@@ -107,20 +107,21 @@ def test_a_twin_hull_blows_off_at_least_as_fast_as_a_fin_keel_of_her_length():
 @pytest.mark.parametrize("wind_kn", [10, 15, 25])
 @pytest.mark.parametrize("name", KEEL_YACHTS)
 def test_left_alone_she_drifts_within_the_leeway_tables(name, wind_kn):
-    """Downwind slope of fin-keel and bare-masted rows, 2.4 to 6.7 % of the wind (A. Allen's list, 2010)."""
+    """Downwind slope between the least and the most of fin-keel and bare-masted rows: 2.67 to 6.66 % of the wind."""
     percent = 100.0 * figures(name)[f"drift_{wind_kn}kn_kn"] / wind_kn
+    slopes = [downwind for downwind, *_ in LEEWAY["rows"].values()]
 
-    assert LEEWAY["least_percent"] <= percent <= LEEWAY["most_percent"]
+    assert min(slopes) <= percent <= max(slopes)
 
 
 @pytest.mark.parametrize("name", KEEL_YACHTS)
 def test_left_alone_she_forges_ahead_no_faster_than_the_leeway_tables_say(name):
-    """Slope across the wind of the same rows, 2.8 to 7.5 %, wider by the rows' own standard deviation."""
-    across_kn, spread_kn = figures(name)["across_15kn_kn"], knots(LEEWAY["sd_mps"])
+    """Slope across the wind of the same rows, 2.81 to 7.53 %, wider by the standard deviation of the bare-masted."""
+    across_kn, spread_kn = figures(name)["across_15kn_kn"], knots(LEEWAY["across_sd_mps"])
+    slopes = [across for _, *sides in LEEWAY["rows"].values() for across in sides]
     print(name, f"{across_kn:.2f} kn across the wind in 15 kn")  # noqa: T201
 
-    assert across_kn <= 0.15 * LEEWAY["across_most_percent"] + spread_kn
-    assert across_kn >= 0.15 * LEEWAY["across_least_percent"] - spread_kn
+    assert 0.15 * min(slopes) - spread_kn <= across_kn <= 0.15 * max(slopes) + spread_kn
 
 
 @pytest.mark.parametrize("tenths", [5, 10, 15])
@@ -188,7 +189,7 @@ def test_stopped_from_three_knots_she_walks_the_right_way_then_blows_off_the_way
 
 
 def test_a_right_handed_propeller_walks_the_stern_to_port():
-    """The sign is published handbook knowledge; 4 to 15 degrees in ten seconds from rest is common practice."""
+    """Sign and size, 4 to 15 degrees in ten seconds from rest, are common practice, no source."""
     w = afloat(SLOOP)
     run(w, 10.0, cmd.Engine(lever=-0.5))
     left = worlds.world(boat=left_handed(), bay=worlds.bay(30.0))

@@ -154,7 +154,7 @@ def test_towed_chain_pulls_as_its_friction_says(friction):
 
 
 def test_bottoms_rub_as_published():
-    """The shipped bottoms carry the published sliding friction where there is one."""
+    """The shipped bottoms carry the sliding friction of NCEL N-1688 where it has one. An echo, and from memory."""
     table = published("ground_tackle")["chain_friction"]
     natures = yaml.safe_load((data_root() / "tackle" / "bottoms.yaml").read_text(encoding="utf-8"))["natures"]
 

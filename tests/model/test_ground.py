@@ -143,8 +143,11 @@ def test_the_tide_floats_her_off():
 
 
 @pytest.mark.parametrize(("stiff", "least", "most"), [(MUD, 0.2, 0.3), (SAND, 0.3, 0.4), (ROCK, 0.8, 1.5)])
-def test_the_friction_of_the_ground_is_that_of_salvage_handbooks(stiff, least, most):
-    """Ground reaction times 0.2 to 0.3 on mud, 0.3 to 0.4 on sand, 0.8 to 1.5 on rock (salvage handbooks, memory)."""
+def test_the_friction_of_the_ground_is_that_of_stranded_ships(stiff, least, most):
+    """Ground reaction times 0.2 to 0.3 on mud, 0.3 to 0.4 on sand, 0.8 to 1.5 on rock.
+
+    U.S. Navy Salvor's Handbook (S0300-A7-HBK-010, 2000), friction of stranded ships; from memory, its table not seen.
+    """
     assert least <= ground.friction_on(stiff) <= most
 
 

@@ -161,7 +161,7 @@ def from_angle(b: np.ndarray, angle_deg: float, speed_mps: float = 10.0) -> tupl
 
 @pytest.mark.parametrize("angle_deg", sorted(HULL["blendermann"]["cx"]))
 def test_wind_has_the_published_coefficients(angle_deg):
-    """Blendermann's speed boat at seven angles, to the rounding of the table."""
+    """Blendermann's speed boat at seven angles, to the rounding of the table. An echo of the form: it guards signs."""
     b = HULL["blendermann"]
     packed = np.zeros(lay.HULL_COLS)
     packed[lay.H_AF], packed[lay.H_AL], packed[lay.H_LOA] = b["frontal_m2"], b["lateral_m2"], b["loa_m"]
@@ -177,7 +177,7 @@ def test_wind_has_the_published_coefficients(angle_deg):
 
 @EACH
 def test_every_boat_has_the_wind_on_her_by_that_form(name):
-    """Ahead and abeam 1/2 rho Cd A V^2, and at 30 degrees what Blendermann's form makes of it: 1 %."""
+    """Ahead and abeam 1/2 rho Cd A V^2, and at 30 degrees what Blendermann's form makes of it: 1 %. An echo."""
     b = library.load_boat(name)
     p, q = b.particulars, 0.5 * RHO_AIR_KGPM3 * 10.0**2
     ahead, abeam, slant = (from_angle(b.hull, angle) for angle in (0.0, 90.0, 30.0))
@@ -201,7 +201,10 @@ def test_windage_coefficients_lie_within_blendermanns_small_craft(name):
 
 @EACH
 def test_pushed_sideways_the_canoe_body_drags_as_hoerner_says(name):
-    """Hoerner's cross-flow drag of a section as wide and deep as hers, on her profile under water: 3 %."""
+    """Hoerner's cross-flow drag of a section as wide and deep as hers, on her profile under water: 3 %.
+
+    An echo of the curve, which the hull carries; that her strips add up to it is worked out.
+    """
     p, curve = library.load_boat(name).particulars, HULL["hoerner"]
     cd = np.interp(p.hull_beam_m / (2.0 * p.canoe_draught_m), curve["b_over_2t"], curve["cd"])
     packed, foils = hull.pack(replace(p, keels=0, cross_flow=1.0), (), ())
@@ -218,7 +221,7 @@ INBOARD = [n for n in NAMES if library.load_boat(n).shaft_count == 1 and library
 
 @pytest.mark.parametrize("name", INBOARD)
 def test_static_pull_astern_lies_in_the_measured_band(name):
-    """One skipper's load cell on a 36 ft cruiser, her engine in each boat of one shaft; no better is published."""
+    """One skipper's load cell on a 36 ft cruiser (press, not traceable), her engine in each boat of one shaft."""
     m = HULL["astern_pull"]
     file = load.validate(BoatFile, load.read(library.data_root() / "boats" / f"{name}.yaml"))
     other = {"power_kw": m["power_w"] / 1000.0, "diameter_m": m["diameter_m"], "pitch_m": m["pitch_m"]}
@@ -231,10 +234,11 @@ def test_static_pull_astern_lies_in_the_measured_band(name):
 
 @EACH
 def test_shallow_water_holds_her_as_published_laws_say(name):
-    """Sideways: the mooring handbook's broadside factor in its own terms; added mass within a fifth of Clarke's.
+    """Sideways: the broadside factor of UFC 4-159-03 (an echo of its law); added mass within a fifth of Clarke's.
 
-    UFC 4-159-03: C0 + (C1 - C0) (T/d)^2 with C1 3.2. Clarke, Gedling and Hine (1983): K0 + 2/3 K1 B/T + 8/15 K2 (B/T)^2
-    (both from memory), with the mean draught that the model uses.
+    UFC 4-159-03 (2005), section 4-5.1: C0 + (C1 - C0) (T/d)^2 with C1 3.2. Clarke, Gedling and Hine, The application of
+    manoeuvring criteria in hull design using linear theory, Trans. RINA 125 (1983): K0 + 2/3 K1 B/T + 8/15 K2 (B/T)^2,
+    from memory. Both with the mean draught that the model uses.
     """
     b = library.load_boat(name)
     p, foils = b.particulars, b.foils[: int(b.hull[lay.H_FOILS])]
@@ -247,6 +251,26 @@ def test_shallow_water_holds_her_as_published_laws_say(name):
         grown = hull.added_mass_factor(depth_m, b.hull)
         assert grown == pytest.approx(clarke(depth_m / mean - 1.0, p.hull_beam_m / mean), rel=0.20)
     assert 1.0 < hull.shallow_factor(DEEP_M, b.hull) < 1.005
+
+
+def test_shallow_water_raises_a_ships_drag_as_the_published_table_has_it():
+    """UFC 4-159-03 (2005), table 4-6: the depths between its first and last row, to the table's rounding (1.5 %).
+
+    First and last row give the two constants that the table does not print, drag in deep water and force over drag.
+    """
+    table = HULL["broadside_current"]
+    draught, rows = table["draught_m"], table["rows"]
+    (first_m, least), (last_m, most) = rows[0], rows[-1]
+    a, b = (draught / first_m) ** 2, (draught / last_m) ** 2
+    # most / least = (C0 + (3.2 - C0) b) / (C0 + (3.2 - C0) a), solved for C0.
+    deep = 3.2 * (b - most / least * a) / (most / least * (1.0 - a) - (1.0 - b))
+    packed = np.zeros(lay.HULL_COLS)
+    packed[lay.H_SHALLOW] = (hull.GROUNDED_CD / deep - 1.0) * draught**2
+    unit = least / hull.shallow_factor(first_m, packed)
+    found = {depth_m: unit * hull.shallow_factor(depth_m, packed) for depth_m, _ in rows}
+    print(f"deep water {deep:.2f}", {d: round(f, 3) for d, f in found.items()})  # noqa: T201
+
+    assert found == {depth_m: pytest.approx(force, rel=0.015) for depth_m, force in rows}
 
 
 def clarke(gap: float, beam_over_draught: float) -> float:

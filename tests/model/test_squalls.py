@@ -32,7 +32,7 @@ def below_high_ground(every_s: float = 120.0, last_s: float = 20.0) -> Weather:
 
 
 def test_squalls_are_like_those_published():
-    """Against UFC 4-159-03, 3-8.2, which gives shares and means of 500 gust fronts; here of 2000."""
+    """Against UFC 4-159-03 (2005), 3-8.2, shares and means of 500 gust fronts; here of 2000. The limits are an echo."""
     fronts = [squall.front(seed, number) for seed in range(200) for number in range(10)]
     turned = [abs(deg(f.turn_rad)) for f in fronts if abs(deg(f.turn_rad)) > 0.5 * FRONTS["direction_change_deg"]]
     onsets = np.array([f.onset_s for f in fronts])
@@ -144,7 +144,7 @@ def sheltered(height_m: float = 10.0) -> Weather:
 
 
 def test_behind_land_less_is_left_of_the_mean_by_heights():
-    """Against the windbreak figures at 5 to 30 heights; in the open beyond 35."""
+    """Against the windbreak figures at 5 to 30 heights, an echo and from memory; in the open beyond 35."""
     w = sheltered()
     times = np.arange(0.0, 3600.0, 1.7)
 

@@ -5,6 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as some
 from published import published
+from scipy.interpolate import PchipInterpolator
 
 from sim.model import layout as lay
 from sim.model.params import Water
@@ -25,7 +26,7 @@ RASTER = np.array([-10.0, -20.0, 5.0])
 
 
 def test_the_tide_rises_by_the_rule_of_twelfths():
-    """The rule stands for a cosine; they differ by at most 1.64 % of the range, at the first and fifth hour."""
+    """The rule (common practice) stands for the cosine that the tide follows; they differ by 1.64 % of the range."""
     most = WEATHER["twelfths"]["most_difference"]
     for hour, share in enumerate(WEATHER["twelfths"]["share_of_range"]):
         rising = (tide_height_m(hour * 3600.0, TIDE) - 0.4) / 4.0
@@ -74,6 +75,19 @@ def test_an_hourly_table_is_followed_through_slack_without_overshoot():
         assert min(north[k], north[k + 1]) - 1e-9 <= found <= max(north[k], north[k + 1]) + 1e-9
 
 
+@given(rates=some.lists(some.floats(-3.0, 3.0), min_size=5, max_size=9), seed=some.integers(0, 99))
+def test_between_its_inner_rows_the_stream_is_the_monotone_cubic_of_a_library(rates, seed):
+    """SciPy's PchipInterpolator, slopes by Fritsch and Butland (1984), rows unevenly apart: 1e-9 m/s.
+
+    Not next to the first and the last row, where the stream eases into standing still and the library into a parabola.
+    """
+    t = np.cumsum(np.random.default_rng(seed).uniform(600.0, 5400.0, len(rates)))
+    rows = np.stack([t, np.array(rates), 0.0 * t], axis=1)
+    library = PchipInterpolator(t, rates)
+    for at in np.linspace(t[1], t[-2], 40):
+        assert stream_at(float(at), rows)[0] == pytest.approx(float(library(at)), abs=1e-9)
+
+
 @given(draught=some.floats(0.05, 12.0), depth=some.floats(0.5, 12.0))
 def test_a_hull_feels_the_stream_averaged_over_her_draught(draught, depth):
     """Against the profile itself, added up in a thousand layers; a hull that touches feels all of it, 7/8."""
@@ -107,6 +121,7 @@ def test_every_boat_has_her_own_stream():
 
 
 def test_the_stream_falls_towards_the_bed_by_the_seventh_root():
+    """DNV-RP-C205's power law of tidal current, 1/7; an echo of the law, its mean of 7/8 is worked out."""
     profile = WEATHER["stream_profile"]
     heights = (np.arange(2000) + 0.5) / 2000.0
 

@@ -43,7 +43,7 @@ def test_her_outline_is_convex_symmetric_and_of_her_size(name):
     [("sloop-12", 1800, 2400), ("twin-hull-12", 3000, 3800), ("long-keel-11", 1400, 2000)],
 )
 def test_pull_astern_is_that_of_such_a_boat(name, least_n, most_n):
-    """One published load cell reading: a 36 ft cruiser with 44 hp pulls 2.2 kN at most astern; bands are judgement."""
+    """Press, not traceable: a 36 ft cruiser with 44 hp pulls 2.2 kN at most astern; bands are judgement."""
     assert least_n < boat.astern_pull_n(file(name)) < most_n
 
 

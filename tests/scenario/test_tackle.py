@@ -86,7 +86,7 @@ def test_ground_behaves_as_the_trade_knows_it(bottoms):
     ],
 )
 def test_the_power_law_gives_the_holding_of_the_manual(anchors, kind, letters, mass_kg, expected_n):
-    """UFC 4-159-03 equation 26, coefficients from memory, worked by hand to three figures."""
+    """UFC 4-159-03 (2005) equation 26, coefficients (table 5-4) from memory, worked by hand to three figures."""
     got = tackle.holding_n(anchors.anchors[kind].grips[letters], mass_kg)
 
     assert got == pytest.approx(expected_n, rel=0.01)

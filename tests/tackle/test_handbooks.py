@@ -112,7 +112,10 @@ def test_uplift_at_the_shackle_costs_holding_by_the_published_rule(slope_deg, sh
 
 @pytest.mark.parametrize("name", FRICTION["letters"])
 def test_chain_rubs_as_published_over_the_shipped_bottoms(name):
-    """A chain without an anchor to speak of, towed straight at 0.1 m/s: mu w of what lies, 4 %."""
+    """A chain without an anchor to speak of, towed straight at 0.1 m/s: mu w of what lies, 4 %.
+
+    Coefficients of NCEL N-1688, from memory, which the bottoms carry: an echo but for the sum over the chain.
+    """
     rig = anchored(chain(50.0), "fisherman", 1.0, FRICTION["letters"][name], 0.5, 0.1)
     rig.rode.anchor[lay.AP_SLIDE] = rig.rode.anchor_on_bottom[0, lay.AB_HOLD] = 0.0
     rig.lay_to(49.0)
@@ -129,7 +132,10 @@ def test_chain_rubs_as_published_over_the_shipped_bottoms(name):
 
 @pytest.mark.parametrize("rope_mm", [10, 12, 14, 16])
 def test_nylon_stretches_as_the_tables_say(rope_mm):
-    """At a fifth of its breaking load, to 3 %; from a tenth to three tenths the straight line is within a third."""
+    """At a fifth of its breaking load, to 3 % (an echo); from a tenth to three tenths the line is within a third.
+
+    From memory: breaking loads as in BS 4928-2, stretch without a source.
+    """
     for share, stretch in NYLON["stretch"].items():
         line = mixed(0.0, 30.0, rope_mm=float(rope_mm))
         rig = fixed(line, 0.4, 0.1)

@@ -82,7 +82,8 @@ def by_laser(world: World, target: int) -> ev.Event:
 def by_mast(world: World, target: int) -> ev.Event:
     """Return the range by the angle that a height subtends: height * 1000 / mil, the angle read in steps.
 
-    Source: the reticle's formula of any binocular handbook. Of a boat the height is a guess, of a mark charted.
+    Source: the mil relation, a thousandth of the range (common practice). Of a boat the height is a guess, of a mark
+    charted.
     """
     away, bearing = _leg(world, target)
     if target >= 1:

@@ -32,7 +32,8 @@ def elevation_rad(sky: Sky, t_s: float) -> float:
     sin h = sin(lat) sin(decl) + cos(lat) cos(decl) cos(15 deg (hour - 12)) with decl =
     23.45 deg sin(360 deg (284 + n) / 365).
     Source: P. I. Cooper, The absorption of radiation in solar stills, Solar Energy 12 (1969), for the
-    declination, within half a degree or so. Refraction is left to the limits that it is compared with.
+    declination, within a degree, at worst near the equinoxes. Refraction is left to the limits that it is
+    compared with.
     """
     hours = sky.starts_h + t_s / 3600.0
     declination = TILT * math.sin(2.0 * math.pi * (284 + sky.day + math.floor(hours / 24.0)) / 365.0)

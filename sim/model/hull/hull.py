@@ -22,8 +22,8 @@ FULLNESS = 0.4  # canoe draught (1 - xi^2)^0.4 along the hull; judgement, gives 
 GROUNDED_CD = 3.2  # sideways drag of a hull that all but touches the bottom (UFC 4-159-03, broadside current loads)
 STEADY_SLOPE = 2.25  # Fujii and Tsuda's lift slope 6.13 L / (L + 2.25), as in the MMG standard method (from memory)
 
-# Two-dimensional cross-flow drag against beam over twice the draught: Hoerner's curve as digitised in Fossen's MSS
-# toolbox (HYDRO/Hoerner.m), from memory.
+# Two-dimensional cross-flow drag against beam over twice the draught: Hoerner's curve, its twenty points as read from
+# the Marine Systems Simulator (HYDRO/Hoerner.m), rounded; notice and licence in assets/licences/MSS-MIT.txt.
 # fmt: off
 HOERNER_B2T = (
     0.0109, 0.1766, 0.3530, 0.4519, 0.4728, 0.4929, 0.4933, 0.5585, 0.6464, 0.8336,
@@ -155,8 +155,9 @@ def pack(p: Particulars, shafts: tuple[Shaft, ...], rudders: tuple[Rudder, ...])
 def shallow_factor(depth_m: float, hull: FloatArray) -> float:
     """Return by how much shallow water raises her sideways drag, 1 in deep water, 1.4 to 2.5 about to ground.
 
-    Source: UFC 4-159-03 (2005), broadside current load C0 + (C1 - C0) (T/d)^2 with C1 3.2 (the blend from memory), T
-    taken as the mean draught over her length, since most of a keel boat's bottom is far above the ground (judgement).
+    Source: UFC 4-159-03 (3 October 2005), section 4-5.1, broadside current load C0 + (C1 - C0) (T/d)^2 with C1 3.2; the
+    blend agrees with its table 4-6 to 1 %. T is taken as the mean draught over her length, since most of a keel boat's
+    bottom is far above the ground (judgement).
     """
     depth = max(depth_m, hull[lay.H_DRAUGHT])
     return 1.0 + hull[lay.H_SHALLOW] / (depth * depth)

@@ -17,8 +17,8 @@ def wind_wrench(along_mps: float, across_mps: float, hull: FloatArray) -> tuple[
         across_mps: starboard component (positive when it blows from port).
         hull: ``float64[HULL_COLS]``.
 
-    Source: W. Blendermann (1994), J. Wind Eng. Ind. Aerodyn. 51, 339-351, as read in the MSS toolbox. The side force
-    acts 0.28 L forward of the centre head to wind: the bow blows off.
+    Source: W. Blendermann (1994), J. Wind Eng. Ind. Aerodyn. 51, 339-351, as read from the Marine Systems Simulator
+    (GNC/blendermann94.m). The side force acts 0.28 L forward of the centre head to wind: the bow blows off.
     """
     speed2 = along_mps * along_mps + across_mps * across_mps
     if speed2 < 1e-12:

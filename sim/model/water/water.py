@@ -19,8 +19,8 @@ def tide_height_m(t_s: float, tide: FloatArray) -> float:
         t_s: seconds since the start.
         tide: ``float64[k, 2]`` of (time [s], height [m]) of high and low waters, k >= 1, times rising.
 
-    Source: a cosine between high and low water; the rule of twelfths of the tidal handbooks agrees with it within
-    1.7 % of the range.
+    Source: a cosine between high and low water; the rule of twelfths (common practice) agrees with it within 1.7 %
+    of the range.
     """
     last = tide.shape[0] - 1
     if last == 0 or t_s <= tide[0, 0]:
@@ -38,7 +38,8 @@ def tide_height_m(t_s: float, tide: FloatArray) -> float:
 def eased_slope(before_s: float, after_s: float, rise_before: float, rise_after: float) -> float:
     """Return the slope of a curve at a row of a table from the spans and rises on either side, 0 at a turn.
 
-    Source: Fritsch and Carlson's monotone cubic (1980) with the weighted harmonic mean: no value beyond its rows.
+    Source: F. N. Fritsch and J. Butland, A method for constructing local monotone piecewise cubic interpolants, SIAM J.
+    Sci. Stat. Comput. 5 (1984), 300-304: the weighted harmonic mean, so no value goes beyond its rows.
     """
     if rise_before * rise_after <= 0.0:
         return 0.0
