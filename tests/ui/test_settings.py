@@ -152,7 +152,7 @@ def test_list_and_result_name_the_keys_as_they_are_bound(tmp_path, monkeypatch):
     own = Preferences(keys={"pause": "kp_0", "page": "kp_1", "back_30": "kp_2", "settings": "kp_3"})
     window = App(tmp_path / "run", size=(1024, 768), chosen=own)
     run = sailed.run()
-    marked = SimpleNamespace(run=run, folder=tmp_path)
+    marked = SimpleNamespace(run=run, folder=tmp_path, errors=())
     shown = ResultScreen(marked, "", DAY, window.words, window.bindings)
     listed = [text for panel in window.chooser.panels((1366, 768)) for text in texts(panel.items)]
     window.window.destroy()

@@ -72,6 +72,7 @@ def test_he_sails_says_why_and_it_is_marked_with_its_night(app, tmp_path):
     assert replay.verify(kept, Exercise(load_lesson("lantern-pool"), 1, timeline=False)).agrees
 
 
+@pytest.mark.slow
 def test_from_his_approach_the_helm_can_be_taken_near_the_drop(app):
     """F7 from the result of what was watched: the same way there, and then it is the person's own."""
     screen = watched(app)

@@ -3,6 +3,8 @@
 import subprocess
 import sys
 
+import pytest
+
 from sim.ui.opening import has_display
 
 BARE = {"DISPLAY": "", "WAYLAND_DISPLAY": "", "SDL_VIDEODRIVER": ""}
@@ -19,6 +21,7 @@ def test_without_a_display_there_is_no_window(monkeypatch):
     assert has_display()
 
 
+@pytest.mark.slow
 def test_without_a_display_the_demonstrator_sails(tmp_path):
     """The command for sailing oneself says so, and where the debrief lies."""
     import os
