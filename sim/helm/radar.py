@@ -31,7 +31,7 @@ MARK_M2 = 1.0
 # Levels in dB over the receiver's noise (judgement): a sailing boat a mile off is just seen when the set is well set.
 AT_1500_M_DB = 16.0
 # The sea: 0.03 m2 of echo from the patch of water in one beam and pulse at 200 m, in ten knots, and 1.2 dB more for
-# each m/s (judgement, after published backscatter of the sea at small angles).
+# each m/s (judgement, after backscatter of the sea at small angles, from memory).
 CLUTTER_AT_200_M_DB, CLUTTER_WIND_DB, CLUTTER_WIND_MPS = 30.0, 1.2, 5.0
 STANDS_OUT_DB = 15.0  # over clutter that fills the screen
 # Rain fills the whole beam: drops of Marshall and Palmer (J. Meteorology 5, 1948, Z = 200 R^1.6, mm6/m3 and mm/h) send

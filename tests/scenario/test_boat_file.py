@@ -48,7 +48,7 @@ def test_pull_astern_is_that_of_such_a_boat(name, least_n, most_n):
 
 
 def test_anchors_are_not_below_the_coding_rules():
-    """UK MGN 280 (M), table 20.1: mass of the main anchor by length."""
+    """UK MCA, MGN 280 (M), annex, table 20.1 (read): mass of the main anchor by length."""
     asked_kg = {
         "day-boat-7": 9.0, "fin-keel-9": 13.0, "sloop-12": 18.0, "long-keel-11": 15.0, "twin-hull-12": 21.0,
         "motor-14": 24.0,

@@ -108,8 +108,8 @@ def shaft_wrench(
     """Return (X, Y, N) of one shaft, and leave its thrust in the state.
 
     An outboard turns with the helm and its thrust with it, ahead and astern. Going astern the propeller walks: a
-    right-handed one pushes the stern to port, strongest at rest (the sign is published handbook knowledge; the size is
-    common practice, no source).
+    right-handed one pushes the stern to port, strongest at rest (sign and size are common practice,
+    no source).
     """
     thrust = thrust_n(u - params[lay.SP_Y] * r, shaft[lay.S_GEAR], shaft[lay.S_RPS], params)
     shaft[lay.S_THRUST] = thrust
