@@ -83,9 +83,6 @@ if CACHE_FOLDER is not None:
     setattr(numba.core.config, "CACHE_DIR", str(CACHE_FOLDER))  # noqa: B010 - made at run time
 
 
-_LAWS: list[Any] = []
-
-
 def kernel(law: Callable[P, R]) -> Callable[P, R]:
     """Return ``law`` compiled where that is possible, with its types kept for the type checker.
 
@@ -95,13 +92,7 @@ def kernel(law: Callable[P, R]) -> Callable[P, R]:
         return law
     options: dict[str, Any] = {"error_model": "numpy", "no_cfunc_wrapper": True, "cache": CACHE_FOLDER is not None}
     compiled: Callable[P, R] = numba.njit(**options)(law)
-    _LAWS.append(compiled)
     return compiled
-
-
-def compiled_share() -> float:
-    """Return how many of the kernels imported so far have been compiled or read from disk, 0 to 1."""
-    return sum(bool(law.overloads) for law in _LAWS) / len(_LAWS) if _LAWS else 1.0
 
 
 def is_warm() -> bool:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from sim.base.units import TICK_HZ, knots
 from sim.core import events as ev
+from sim.marking.moments import lifts
 from sim.marking.run import Run
 
 SAME_S = 1.0
@@ -35,7 +36,7 @@ def earlier(run: Run) -> tuple[Earlier, ...]:
     track, last = run.track, run.moments
     until_s = last.touch_s if last.touch is not None else track.end_s
     calls = [e for e in track.events if isinstance(e, ev.Aborted) and e.tick / TICK_HZ < until_s]
-    out: list[Earlier] = []
+    lifted, out = set(lifts(track)), list[Earlier]()
     began_s, touch = 0.0, None
     for e in track.events:
         t_s = e.tick / TICK_HZ
@@ -43,9 +44,7 @@ def earlier(run: Run) -> tuple[Earlier, ...]:
             break
         if isinstance(e, ev.AnchorTouched) and touch is None:
             touch = e
-        elif isinstance(e, ev.AnchorAweigh) and touch is not None:
-            if _comes_again(track.events, e, until_s):
-                continue  # it only bounced
+        elif isinstance(e, ev.AnchorAweigh) and touch is not None and t_s in lifted:
             said = [c.reason for c in calls if began_s <= c.tick / TICK_HZ <= t_s + SAME_S]
             out.append(_tried(run, touch, t_s, said[-1] if said else ""))
             began_s, touch = t_s, None
@@ -53,14 +52,6 @@ def earlier(run: Run) -> tuple[Earlier, ...]:
             out.append(Earlier(None, None, 0.0, t_s, e.reason))
             began_s = t_s
     return tuple(out)
-
-
-def _comes_again(events: tuple[ev.Event, ...] | list[ev.Event], lift: ev.AnchorAweigh, until_s: float) -> bool:
-    """Return whether the anchor was down again within ten seconds, and this was no end of an attempt."""
-    return any(
-        isinstance(e, ev.AnchorTouched) and 0 <= e.tick - lift.tick < 10 * TICK_HZ and e.tick / TICK_HZ < until_s
-        for e in events
-    )
 
 
 def _tried(run: Run, touch: ev.AnchorTouched, off_s: float, reason: str) -> Earlier:

@@ -50,15 +50,15 @@ def find_moments(track: Track) -> Moments:
         let_go = [e.tick / TICK_HZ for e in track.events if isinstance(e, ev.AnchorLetGo)]
         let_go_s = let_go[-1] if let_go else end_s
         return Moments(0.0, let_go_s, None, end_s, end_s, end_s, None)
-    lifts = _lifts(track, touches)
-    begin_s = max((s for s in lifts if s < touches[-1].tick / TICK_HZ), default=0.0)
+    lifted = lifts(track)
+    begin_s = max((s for s in lifted if s < touches[-1].tick / TICK_HZ), default=0.0)
     touch = next(e for e in touches if e.tick / TICK_HZ >= begin_s)
     touch_s = touch.tick / TICK_HZ
     drops = [e.tick / TICK_HZ for e in track.events if isinstance(e, ev.AnchorLetGo)]
     let_go_s = max((s for s in drops if begin_s <= s <= touch_s), default=touch_s)
     begin_s = max([begin_s, *_came_in_anew(track, begin_s, let_go_s)])
     secured = [e.tick / TICK_HZ for e in track.events if isinstance(e, ev.Secured) and e.tick >= touch.tick]
-    stop_s = min([end_s, *secured[:1], *(s for s in lifts if s > touch_s)])
+    stop_s = min([end_s, *secured[:1], *(s for s in lifted if s > touch_s)])
     # What is veered once the snubber is on hands the load over; the rode was laid before.
     hooked = [e.tick / TICK_HZ for e in track.events if isinstance(e, ev.SnubberHooked) and e.tick >= touch.tick]
     laid_s = _laid(track, touch_s, min([stop_s, *hooked[:1]]))
@@ -71,8 +71,9 @@ def lying_moments(track: Track) -> Moments:
     return Moments(begin_s, begin_s, None, begin_s, begin_s, track.end_s, None)
 
 
-def _lifts(track: Track, touches: list[ev.AnchorTouched]) -> list[float]:
-    """Return when the anchor came off the bottom and stayed off, not bouncing as it landed."""
+def lifts(track: Track) -> list[float]:
+    """Return when the anchor came off the bottom and stayed off, not bouncing as it landed [s]."""
+    touches = [e for e in track.events if isinstance(e, ev.AnchorTouched)]
     out = []
     for e in track.events:
         if isinstance(e, ev.AnchorAweigh):

@@ -15,6 +15,7 @@ from sim.core import events as ev
 from sim.core.orders import commands as cmd
 from sim.marking.critical import Fail
 from sim.marking.errors.found import Error, root
+from sim.marking.errors.setting import left_in_gear
 from sim.marking.phases import berth, leave, plan_and_spot, setting
 from sim.marking.run import Run
 from sim.scenario.read.profile import Profile
@@ -116,11 +117,8 @@ def _nothing_proved(run: Run) -> tuple[float, dict[str, float]] | None:
 
 def _in_gear(run: Run) -> tuple[float, dict[str, float]] | None:
     """Return when she was reported secured with an engine in gear."""
-    m = run.moments
-    if m.secured_s is None:
-        return None
-    k = run.track.index(m.secured_s)
-    return (m.secured_s, {}) if any(run.track[f"gear_{i}"][k] != 0.0 for i in (0, 1)) else None
+    sign = left_in_gear(run)
+    return (sign.t_s, {}) if sign is not None else None
 
 
 # What is never passed, whatever the points.

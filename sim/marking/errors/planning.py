@@ -16,7 +16,6 @@ from sim.marking.phases.lay import ALL_OUT
 from sim.marking.run import Run
 from sim.model import layout as lay
 from sim.model.params import Neighbour
-from sim.model.tackle.catenary import rode_needed_m, wind_load_n
 from sim.model.water.water import tide_height_m
 
 SHORT = 0.93  # of the scope asked for: less is short (judgement)
@@ -255,7 +254,7 @@ def ratio_by_habit(run: Run) -> Sign | None:
     if p is None or p.rode_m <= 0.0:
         return None
     height_m = run.roller_above_bed_m(p.drop_north_m, p.drop_east_m, run.stay.high_m)
-    needed_m = rode_needed_m(height_m, wind_load_n(run.loa_m, run.stay.gust_mps), float(run.line[lay.LP_WEIGHT]))
+    needed_m = plan_and_spot.wind_needs_m(run, p.drop_north_m, p.drop_east_m)
     carried_m = float(run.line[lay.LP_CARRIED])
     values = {"planned": p.rode_m, "needed": needed_m, "gust": knots(run.stay.gust_mps)}
     if p.rode_m > carried_m:

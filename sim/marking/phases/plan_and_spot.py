@@ -6,13 +6,13 @@ import numpy as np
 
 from sim.base.units import TICK_HZ
 from sim.marking.phases import circles
+from sim.marking.phases.lay import ALL_OUT
 from sim.marking.run import Found, Run
 from sim.model import layout as lay
 from sim.model.tackle.catenary import rode_needed_m, wind_load_n
 
 NEAR_M = 40.0  # a better bottom this close could have been chosen (job's figure, judgement)
 BETTER = 1.25  # a bottom that holds so many times as much is a class better (judgement)
-ALL_OUT = 0.85  # of the rode she carries: there is no more to give but for a snubber (judgement)
 VEER_UKC_M = 0.5  # under the keel where she would lie with all her chain out
 
 
@@ -102,6 +102,12 @@ def bottom_class(run: Run) -> Found | None:
     return Found(float(better), m.touch_s, m.touch_s, (m.touch.north_m, m.touch.east_m))
 
 
+def wind_needs_m(run: Run, north_m: float, east_m: float) -> float:
+    """Return the rode that the catenary needs in the forecast gust at the highest water at a place [m]."""
+    height_m = run.roller_above_bed_m(north_m, east_m, run.stay.high_m)
+    return rode_needed_m(height_m, wind_load_n(run.loa_m, run.stay.gust_mps), float(run.line[lay.LP_WEIGHT]))
+
+
 def rode_ratio(run: Run) -> Found:
     """Rode planned (else out) over what the catenary needs in the forecast gust at the highest water."""
     where = spot(run)
@@ -109,10 +115,7 @@ def rode_ratio(run: Run) -> Found:
         return _none_done(run)
     north, east, out_m = where
     rode_m = run.plan.rode_m if run.plan is not None else out_m
-    height_m = run.roller_above_bed_m(north, east, run.stay.high_m)
-    load_n = wind_load_n(run.loa_m, run.stay.gust_mps)
-    needed_m = rode_needed_m(height_m, load_n, float(run.line[lay.LP_WEIGHT]))
-    return Found(rode_m / needed_m, 0.0, run.moments.touch_s, (north, east))
+    return Found(rode_m / wind_needs_m(run, north, east), 0.0, run.moments.touch_s, (north, east))
 
 
 def rode_asked_m(run: Run, north_m: float, east_m: float) -> float:
@@ -121,8 +124,7 @@ def rode_asked_m(run: Run, north_m: float, east_m: float) -> float:
     The profile's ratio from the roller, or what the catenary needs where that is more; never more than she can give.
     """
     height_m = run.roller_above_bed_m(north_m, east_m, run.stay.high_m)
-    load_n = wind_load_n(run.loa_m, run.stay.gust_mps)
-    needed_m = rode_needed_m(height_m, load_n, float(run.line[lay.LP_WEIGHT]))
+    needed_m = wind_needs_m(run, north_m, east_m)
     return min(max(run.stay.scope * height_m, needed_m), ALL_OUT * float(run.line[lay.LP_CARRIED]))
 
 

@@ -8,10 +8,11 @@ from sim.play import nearby
 from sim.play.attempt import Marked
 from sim.ui.input.keys import Bindings, Press
 from sim.ui.paint import vector
+from sim.ui.paint.display import Panel
 from sim.ui.paint.painter import Painter
 from sim.ui.paint.palette import Palette
 from sim.ui.panels import scene_rail
-from sim.ui.panels.layout import lay_out
+from sim.ui.panels.layout import Layout, lay_out
 from sim.ui.screens import scene_result
 from sim.ui.words import Catalogue
 
@@ -36,6 +37,9 @@ class ResultScreen:
         self.near_tick = nearby.near_tick(marked.run)
         cause = scene_result.first_cause(marked)
         self.cause_s = cause[0] if cause is not None else None
+        self._layout: Layout | None = None
+        self._panels: list[Panel] = []
+        self._rect = (0, 0, 0, 0)
         self._whole: pygame.Surface | None = None
         self._fitted: pygame.Surface | None = None
         self.use(palette)
@@ -73,14 +77,21 @@ class ResultScreen:
         """Draw one frame on the whole window."""
         del wall_s
         layout = lay_out(surface.get_size(), False)
-        for panel in (
-            scene_result.result(layout, self.marked, self.title, self.words),
-            scene_rail.caption_rail(layout, self.captions(), self.words("ui.caution.short")),
-        ):
+        if layout != self._layout:
+            self._layout, self._panels = layout, self.panels(layout)
+            self._rect = scene_result.picture_rect(layout, self.marked)
+        for panel in self._panels:
             surface.blit(self.painter.panel(panel), panel.rect[:2])
-        left, top, wide, tall = scene_result.picture_rect(layout, self.marked)
+        left, top, wide, tall = self._rect
         picture = self._plan(wide, tall)
         surface.blit(picture, (left, top))
+
+    def panels(self, layout: Layout) -> list[Panel]:
+        """Return the screen's panels for a layout; nothing on them changes while it stands."""
+        return [
+            scene_result.result(layout, self.marked, self.title, self.words),
+            scene_rail.caption_rail(layout, self.captions(), self.words("ui.caution.short")),
+        ]
 
     def _plan(self, wide: int, tall: int) -> pygame.Surface:
         """Return the plan as large as fits, drawn once a run and scaled once a size of window."""
